@@ -142,9 +142,9 @@ type Outcome struct {
 
 // WayOut is a change that would lessen lateness, with its effect.
 type WayOut struct {
-	Code   string       `json:"code"`           // "hands", "oven", "mixer", "promise", "smaller"
-	Of     string       `json:"of,omitempty"`   // what it concerns
-	By     unit.Minutes `json:"by,omitempty"`   // promise later by
+	Code   string       `json:"code"`         // "hands", "oven", "mixer", "promise", "smaller"
+	Of     string       `json:"of,omitempty"` // what it concerns
+	By     unit.Minutes `json:"by,omitempty"` // promise later by
 	Pieces int          `json:"pieces,omitempty"`
 	Late   unit.Minutes `json:"late_minutes"` // lateness that remains
 }
