@@ -32,6 +32,15 @@ type Batch struct {
 }
 
 // Portion is the part of a batch that becomes one oven load of one bread.
+//
+// The dough is whole (tasks without Portion) until the parting: with a Base, the
+// whole of the base's method; else the bread's stages before its first Divide,
+// or before its first Shape where nothing is divided. From there on every
+// portion has tasks of its own. A wait that ends the whole dough's stages (the
+// bulk rise) is a task of the whole dough that ends when the first portion is
+// taken; the rest goes on rising, and the first task of every portion must begin
+// inside that rise's window. A Task's Stage counts in the method it comes from:
+// the base's for tasks without Portion of a bread with a Base.
 type Portion struct {
 	ID     string `json:"id"`    // "A1", "A2", ...
 	Order  int    `json:"order"` // index in Day.Orders
