@@ -22,6 +22,7 @@ type Food struct {
 	Yeast      YeastKind  `json:"yeast,omitempty"`     // of a food whose role is Yeast
 	Measures   []Measure  `json:"measures,omitempty"`  // household measures
 	Density    float64    `json:"density,omitempty"`   // g/mL where stated; otherwise from the measures
+	Note       string     `json:"note,omitempty"`      // what to know about its measures
 	Allergens  []Allergen `json:"allergens,omitempty"` // AllergenNone where there is none; empty means nobody has said
 	Check      []Allergen `json:"check,omitempty"`     // depends on the maker: read the label
 }
@@ -30,6 +31,18 @@ type Food struct {
 type Measure struct {
 	Name  string  `json:"name"` // "cup", "tbsp", "large"
 	Grams float64 `json:"grams"`
+}
+
+// Heat is the specific heat of the food in kJ/(kg K) near 20 °C, from its
+// composition: Choi and Okos 1986 as in the ASHRAE Refrigeration handbook,
+// "Thermal properties of foods" (coefficients from memory), what is neither
+// water, fat, protein nor salt counted as carbohydrate. Flour is FlourHeat.
+func (f Food) Heat() float64 {
+	if f.Role == Flour {
+		return FlourHeat
+	}
+	carb := max(0, 100-f.Water-f.Protein-f.Fat-f.Salt)
+	return (4.18*f.Water + 2.03*f.Protein + 2.01*f.Fat + 1.59*carb + 1.13*f.Salt) / 100
 }
 
 // Foods lists the foods the program knows, flours first.

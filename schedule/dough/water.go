@@ -1,17 +1,123 @@
 package dough
 
-import "ovenward/schedule/unit"
+import (
+	"errors"
+	"math"
+
+	"ovenward/schedule/unit"
+)
+
+// Specific heats in kJ/(kg K): water, and flour as calculated from its composition.
+const (
+	WaterHeat = 4.186
+	FlourHeat = 1.85
+)
 
 // WaterRule is the three-factor rule, or four-factor with a preferment:
 //
 //	T_water = (n+1) T_dough - sum of the n others - friction
 //
-// where the others are flour, room and, if there is one, preferment. The result
-// may be below freezing or above what yeast bears; see Ice and YeastLiquid.
+// where the others are flour, room and, if there is one, preferment. Friction
+// is a difference and (n+1) times what mixing warms the dough by; see
+// FrictionFactor. The result may be below freezing or above what yeast bears;
+// see Ice and YeastLiquid. It is a rule of thumb and will not agree with
+// WaterBalance; their frictions must not be mixed.
 func WaterRule(dough unit.Celsius, friction unit.Kelvins, others ...unit.Celsius) unit.Celsius {
 	t := unit.Celsius(len(others)+1)*dough - unit.Celsius(friction)
 	for _, o := range others {
 		t -= o
 	}
 	return t
+}
+
+// FrictionFactor is the friction for WaterRule that a test dough shows:
+//
+//	friction = (n+1) T_dough - water - sum of the n others
+func FrictionFactor(dough, water unit.Celsius, others ...unit.Celsius) unit.Kelvins {
+	return unit.Kelvins(WaterRule(dough, 0, others...) - water)
+}
+
+// Body is a mass with a temperature and a specific heat in kJ/(kg K).
+type Body struct {
+	Mass        unit.Grams
+	Temperature unit.Celsius
+	Heat        float64
+}
+
+// ErrNoWater says that there is no water to bring a dough to its temperature.
+var ErrNoWater = errors.New("no water to warm or cool the dough with")
+
+// WaterBalance is the water temperature that a heat balance asks for:
+//
+//	T_w = [ (sum m c)(T_dough - rise) - sum m_i c_i T_i ] / (m_w c_w)
+//
+// where rise is what mixing warms the dough by, and rest is everything but the
+// water. Only the room and the bowl are left out.
+func WaterBalance(dough unit.Celsius, rise unit.Kelvins, water unit.Grams, rest ...Body) (unit.Celsius, error) {
+	if !(water > 0) {
+		return 0, ErrNoWater
+	}
+	before := float64(dough) - float64(rise)
+	mc := float64(water) * WaterHeat
+	sum := mc * before
+	for _, b := range rest {
+		sum += float64(b.Mass) * b.Heat * (before - float64(b.Temperature))
+	}
+	return unit.Celsius(sum / mc), nil
+}
+
+// MostIce is the share of the water that can go in as ice and still be mixed in.
+const MostIce = 0.6
+
+// Cooled is water with ice in it.
+type Cooled struct {
+	Ice     unit.Grams   `json:"ice"`
+	Water   unit.Grams   `json:"water"`   // from the tap, beside the ice
+	Reached unit.Celsius `json:"reached"` // what it cools to; below 0 the ice melts in the dough
+}
+
+// Ice is how much of the water to replace by ice at 0 °C so that tap water
+// comes down to the wanted temperature:
+//
+//	ice = water (T_tap - T_wanted) / (T_tap + L/c),  L = 333.6 kJ/kg, c = 4.186
+//
+// The ice replaces water that would have come from the tap, hence T_tap below
+// the line. No more than MostIce of the water; Reached tells what that gives.
+func Ice(water unit.Grams, tap, wanted unit.Celsius) Cooled {
+	const latent = 333.6 / WaterHeat
+	if !(water > 0) || !(tap > wanted) || !(tap > 0) {
+		return Cooled{Water: water, Reached: tap}
+	}
+	share := math.Min(float64(tap-wanted)/(float64(tap)+latent), MostIce)
+	return Cooled{
+		Ice:     water * unit.Grams(share),
+		Water:   water * unit.Grams(1-share),
+		Reached: tap - unit.Celsius(share*(float64(tap)+latent)),
+	}
+}
+
+// Severity is how much a remark matters.
+type Severity string
+
+// The severities; Fine is the zero value.
+const (
+	Fine    Severity = ""
+	Care    Severity = "caution"
+	Warning Severity = "warning"
+	Wrong   Severity = "error"
+)
+
+// YeastLiquid judges the liquid that yeast is put into. Yeast cards call 43 °C
+// the limit (US Army TM 10-412, D-G-2), which is careful: injury starts near
+// 50 °C and all of it is dead by 60 °C.
+func YeastLiquid(t unit.Celsius) Severity {
+	switch {
+	case t > 55:
+		return Wrong
+	case t > 46:
+		return Warning
+	case t > 43:
+		return Care
+	}
+	return Fine
 }
