@@ -3,8 +3,7 @@
 // its own fermentation.
 //
 // A real piece is reduced to one dimension, the way from core to surface, so
-// that a day's history costs microseconds. The reduction keeps the volume, the
-// cooled surface and the shortest way to the core; see [Shape].
+// that a day's history costs microseconds; [Shape] says how and how well.
 package heat
 
 import (
@@ -14,12 +13,9 @@ import (
 	"ovenward/schedule/unit"
 )
 
-// Shape is the number of directions in which heat leaves: the surface at
-// distance r from the core grows as r^(Shape-1). Values in between stand for
-// stout bodies (a full tub, a tin loaf): Shape = Length × area / volume, which
-// is 3 for a cube or a cylinder as high as wide, and 2.4 for a common tin. It
-// keeps early and slow exchange exact; against product solutions of short
-// cylinders and bricks the mean is within 0.02 of the first difference.
+// Shape is the dimension of the ball that stands for a body: the surface at
+// distance r from its core grows as r^(Shape-1). Stout bodies (a full tub, a tin
+// loaf) have values in between and above; see [Tub].
 type Shape float64
 
 // The three bodies of the textbooks. A slab cooled on one face alone is a Slab
@@ -63,8 +59,7 @@ const (
 
 // Ball is a round piece lying free.
 func Ball(mass unit.Grams) Body {
-	r := math.Cbrt(3 * volume(mass) / (4 * math.Pi))
-	return Body{Shape: Sphere, Mass: mass, Length: r}
+	return Body{Shape: Sphere, Mass: mass, Length: math.Cbrt(3 * volume(mass) / (4 * math.Pi))}
 }
 
 // Flat is a sheet of the given thickness in metres whose edges are neglected.
@@ -76,35 +71,14 @@ func Flat(mass unit.Grams, thickness float64, bothFaces bool) Body {
 	return Body{Shape: Slab, Mass: mass, Length: thickness}
 }
 
-// Tub is dough in a round tub or bucket of the given inner diameter in metres,
-// cooled all around.
-func Tub(mass unit.Grams, diameter float64) Body {
-	height := volume(mass) / (math.Pi * diameter * diameter / 4)
-	return stout(mass, PlasticWall, diameter/2, diameter/2, height/2)
-}
-
-// Tin is dough in a rectangular tin or box of the given inner length and width
-// in metres, cooled all around.
-func Tin(mass unit.Grams, length, width float64) Body {
-	height := volume(mass) / (length * width)
-	return stout(mass, MetalWall, length/2, width/2, height/2)
-}
-
-// stout reduces a body with half-axes a, b and c; for a round cross-section a
-// and b are both the radius, which has the same area per volume as the square.
-func stout(mass unit.Grams, wall, a, b, c float64) Body {
-	l := min(a, b, c)
-	return Body{Shape: Shape(l/a + l/b + l/c), Mass: mass, Length: l, Wall: wall}
-}
-
-// volume is the volume in m³ of just mixed dough.
-func volume(mass unit.Grams) float64 { return float64(mass) / 1000 / Dough.Density }
-
 // Area is the cooled surface in m².
 func (b Body) Area() float64 {
 	v := float64(b.Mass) / 1000 / b.material().Density
 	return float64(b.Shape) * v / b.Length
 }
+
+// volume is the volume in m³ of just mixed dough.
+func volume(mass unit.Grams) float64 { return float64(mass) / 1000 / Dough.Density }
 
 // material is the body's own with Dough for what is not given.
 func (b Body) material() Material {
@@ -130,7 +104,7 @@ func (b Body) Validate() error {
 		unit      string
 	}{
 		{"mass", float64(b.Mass), 0.1, 1e6, "g"},
-		{"shape", float64(b.Shape), 1, 3, "(1 slab, 2 cylinder, 3 sphere)"},
+		{"shape", float64(b.Shape), 1, 6, "(slab 1, cylinder 2, sphere 3)"},
 		{"length", b.Length, 1e-4, 2, "m from core to surface"},
 		{"wall", b.Wall, 0, 100, "m² K/W"},
 		{"density", m.Density, 50, 3000, "kg/m³"},

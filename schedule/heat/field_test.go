@@ -50,7 +50,7 @@ func TestAgainstSeries(t *testing.T) {
 		{2, 1.0, [3]float64{0.02413, 0.01067, 0.01555}, [3]float64{0.36956, 0.17520, 0.30216}},
 	} {
 		for s, want := range map[heat.Shape][3]float64{heat.Sphere: row.sphere, heat.Slab: row.slab} {
-			if got := theta(s, row.bi, row.fo); gap(got, want) > 1e-5 {
+			if got := series(s, row.bi)(row.fo); gap(got, want) > 1e-5 {
 				t.Errorf("series: shape %v Bi %v Fo %v: %.5f, printed %.5f", s, row.bi, row.fo, got, want)
 			}
 			for shells, tolerance := range map[int]float64{0: 0.003, 30: 0.0005, 40: 0.0005} {
