@@ -6,12 +6,12 @@ import (
 	"ovenward/schedule/unit"
 )
 
-// killFrom is the temperature from which death is counted. Below it [Params.Speed]
+// KillFrom is the temperature from which death is counted. Below it [Params.Speed]
 // already carries what warmth takes from the yeast.
-const killFrom = 45.0
+const KillFrom = 45.0
 
-// deadLogs is the kill from which a dough counts as dead.
-const deadLogs = 6.0
+// DeadLogs is the kill from which a dough counts as dead.
+const DeadLogs = 6.0
 
 // Kill is the decimal logarithm of the yeast killed in minutes at t:
 //
@@ -21,7 +21,7 @@ const deadLogs = 6.0
 // and 60 °C (Hamelman, Bread; Reinhart 1991; Gardiner & Wilson 1998).
 func (p *Params) Kill(t unit.Celsius, minutes float64) float64 {
 	switch x := float64(t); {
-	case !(x >= killFrom && minutes > 0):
+	case !(x >= KillFrom && minutes > 0):
 		return 0
 	case x >= 60:
 		return math.Inf(1)
@@ -32,8 +32,19 @@ func (p *Params) Kill(t unit.Celsius, minutes float64) float64 {
 
 // Survival is the share of yeast alive after a kill of so many decimal logs.
 func Survival(logs float64) float64 {
-	if logs >= deadLogs {
+	if logs >= DeadLogs {
 		return 0
 	}
 	return math.Pow(10, -logs)
 }
+
+// Logs is the kill that leaves so much alive, the inverse of [Survival].
+func Logs(alive float64) float64 {
+	if !(alive > 0) {
+		return DeadLogs
+	}
+	return min(max(0, -math.Log10(alive)), DeadLogs)
+}
+
+// Kill is [Params.Kill] with the constants of k.
+func (k *Kinetics) Kill(t unit.Celsius, minutes float64) float64 { return k.params.Kill(t, minutes) }

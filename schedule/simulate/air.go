@@ -1,0 +1,65 @@
+package simulate
+
+import (
+	"math"
+
+	"ovenward/schedule/unit"
+)
+
+// Air is what surrounds a dough: the temperature of a place minute by minute
+// and how it passes heat. Read-only, so many doughs may share one.
+type Air struct {
+	Temps []float64 // °C at minute 0, 1, 2... of the day's grid; before the first and beyond the last, those
+	H     float64   // W/(m² K), see heat.StillOpen and its like; 0 insulates
+}
+
+// Steady is air of one temperature for ever.
+func Steady(t unit.Celsius, h float64) *Air { return &Air{Temps: []float64{float64(t)}, H: h} }
+
+// Temperatures and coefficients outside these bounds are taken at the bound.
+const (
+	coldest, hottest = -40, 300
+	mostH            = 1000
+)
+
+// at is the temperature at minute, linear between the minutes of the grid. Air
+// that is missing or not a number has no temperature: ok is false.
+func (a *Air) at(minute float64) (t float64, ok bool) {
+	n := len(a.Temps)
+	if n == 0 {
+		return 0, false
+	}
+	switch i := int(minute); {
+	case minute <= 0:
+		t = a.Temps[0]
+	case i >= n-1:
+		t = a.Temps[n-1]
+	default:
+		t = a.Temps[i] + (minute-float64(i))*(a.Temps[i+1]-a.Temps[i])
+	}
+	if math.IsNaN(t) {
+		return 0, false
+	}
+	return min(max(t, coldest), hottest), true
+}
+
+// h is the coefficient within its bounds.
+func (a *Air) h() float64 {
+	if !(a.H > 0) {
+		return 0
+	}
+	return min(a.H, mostH)
+}
+
+// steadyFrom is the first minute from which the temperature never changes.
+func (a *Air) steadyFrom() int {
+	for i := len(a.Temps) - 1; i > 0; i-- {
+		if a.Temps[i] != a.Temps[i-1] {
+			return i
+		}
+	}
+	return 0
+}
+
+// steady says whether a is of one temperature for ever.
+func (a *Air) steady() bool { return a.steadyFrom() == 0 }

@@ -1,0 +1,174 @@
+package simulate
+
+import (
+	"math"
+	"sort"
+)
+
+// Tables hold the window of a rise for every minute it may begin at.
+type Tables struct {
+	Ready, Best, Late, TooFar []float64 // minutes from the start; index is the start minute
+
+	Limit   float64 // minutes a rise was followed; what is not reached stands at it
+	Unready []bool  // not even ready within the limit
+}
+
+// TableLimit is how many minutes a rise is followed for a table: two days.
+const TableLimit = 48 * 60
+
+// Table gives the window of a dough that begins this rise in state s at each
+// minute 0 to slots, its clock moved there, and waits in air. Start + window
+// never decreases: beginning later is never ready, nor too far, earlier.
+func Table(s State, air *Air, t Target, slots int) Tables {
+	return TableAlong(s, []Leg{{Air: air}}, t, slots)
+}
+
+// Hold is Table for a rise that stands in the room for so many minutes and then
+// in the cold to its end, with both guards: see [Target.Cautious].
+func Hold(s State, room *Air, minutes float64, cold *Air, t Target, slots int) Tables {
+	route := []Leg{{room, minutes}, {Air: cold}}
+	if minutes <= 0 {
+		route = route[1:]
+	}
+	return TableAlong(s, route, t.Cautious(), slots)
+}
+
+// TableAlong is Table for a rise that changes place on the way.
+func TableAlong(s State, route []Leg, t Target, slots int) Tables {
+	slots = max(slots, 0)
+	b := &builder{state: s, route: route, target: t, steadyFrom: 0}
+	for _, leg := range route {
+		b.steadyFrom = max(b.steadyFrom, leg.Air.steadyFrom())
+	}
+	b.sample(slots)
+	b.straighten()
+	return b.fill(slots)
+}
+
+// builder samples windows at few starts and fills in between.
+type builder struct {
+	state      State
+	route      []Leg
+	target     Target
+	steadyFrom int
+	starts     []int
+	windows    []Window
+}
+
+const (
+	spacing   = 120 // minutes between first samples
+	closest   = 8   // minutes between samples at the least
+	tolerance = 1.5 // minutes by which a straight line may miss the sample in its middle
+)
+
+// sample takes windows every two hours, more closely where they bend. Once the
+// air is steady for good all starts are alike.
+func (b *builder) sample(slots int) {
+	last := min(slots, b.steadyFrom)
+	from := b.at(0)
+	b.add(0, from)
+	for i := 0; i < last; {
+		j := min(i+spacing, last)
+		to := b.at(j)
+		b.refine(i, from, j, to)
+		b.add(j, to)
+		i, from = j, to
+	}
+	if slots > last {
+		b.add(slots, from)
+	}
+}
+
+func (b *builder) add(start int, w Window) {
+	b.starts, b.windows = append(b.starts, start), append(b.windows, w)
+}
+
+func (b *builder) at(start int) Window {
+	s := b.state
+	s.Minute = float64(start)
+	return s.window(b.route, b.target, TableLimit)
+}
+
+// refine adds samples between i and j where straight lines miss by more than
+// the tolerance.
+func (b *builder) refine(i int, from Window, j int, to Window) {
+	if j-i < 2*closest {
+		return
+	}
+	m := (i + j) / 2
+	mid := b.at(m)
+	if apart(mix(from, to, float64(m-i)/float64(j-i)), mid) > tolerance {
+		b.refine(i, from, m, mid)
+		b.add(m, mid)
+		b.refine(m, mid, j, to)
+		return
+	}
+	b.add(m, mid)
+}
+
+// mix is the window a share x of the way from a to b.
+func mix(a, b Window, x float64) Window {
+	line := func(a, b float64) float64 { return a + x*(b-a) }
+	return Window{Ready: line(a.Ready, b.Ready), Best: line(a.Best, b.Best), Late: line(a.Late, b.Late), TooFar: line(a.TooFar, b.TooFar)}
+}
+
+func apart(a, b Window) float64 {
+	return max(math.Abs(a.Ready-b.Ready), math.Abs(a.Best-b.Best), math.Abs(a.Late-b.Late), math.Abs(a.TooFar-b.TooFar))
+}
+
+// straighten makes the instants never decrease. A dough begun earlier has
+// always made more gas, but it may stand colder, and cold dough stands lower:
+// seen by volume the later one can be ahead for some minutes. Ready and best
+// then wait for the later, late and too far come with the earlier.
+func (b *builder) straighten() {
+	w, n := b.windows, len(b.windows)
+	for i := 1; i < n; i++ {
+		d := float64(b.starts[i] - b.starts[i-1])
+		w[i].Ready = max(w[i].Ready, w[i-1].Ready-d)
+		w[i].Best = max(w[i].Best, w[i-1].Best-d)
+	}
+	for i := n - 2; i >= 0; i-- {
+		d := float64(b.starts[i+1] - b.starts[i])
+		w[i].Late = min(w[i].Late, w[i+1].Late+d)
+		w[i].TooFar = min(w[i].TooFar, w[i+1].TooFar+d)
+	}
+}
+
+// fill draws straight lines between the samples.
+func (b *builder) fill(slots int) Tables {
+	block := make([]float64, 4*(slots+1))
+	row := func(i int) []float64 { return block[i*(slots+1) : (i+1)*(slots+1) : (i+1)*(slots+1)] }
+	t := Tables{Ready: row(0), Best: row(1), Late: row(2), TooFar: row(3), Limit: TableLimit, Unready: make([]bool, slots+1)}
+	k := 0
+	for m := range slots + 1 {
+		for k < len(b.starts)-1 && b.starts[k+1] <= m {
+			k++
+		}
+		w, unready := b.windows[k], b.windows[k].Unready
+		if i := b.starts[k]; i < m {
+			w = mix(w, b.windows[k+1], float64(m-i)/float64(b.starts[k+1]-i))
+			unready = unready || b.windows[k+1].Unready
+		}
+		t.Ready[m], t.Best[m], t.Late[m], t.TooFar[m], t.Unready[m] = w.Ready, w.Best, w.Late, w.TooFar, unready
+	}
+	return t
+}
+
+// LatestStart is the last minute at which the rise may begin and be ready at
+// instant; false if none.
+func (t *Tables) LatestStart(instant float64) (int, bool) {
+	n := sort.Search(len(t.Ready), func(i int) bool { return float64(i)+t.Ready[i] > instant })
+	for n--; n >= 0; n-- {
+		if !t.Unready[n] {
+			return n, true
+		}
+	}
+	return 0, false
+}
+
+// EarliestStart is the first minute at which the rise may begin and not be too
+// far at instant; false if none.
+func (t *Tables) EarliestStart(instant float64) (int, bool) {
+	n := sort.Search(len(t.TooFar), func(i int) bool { return float64(i)+t.TooFar[i] > instant })
+	return n, n < len(t.TooFar)
+}
