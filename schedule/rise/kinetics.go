@@ -64,7 +64,7 @@ func stress(osmolality, half float64) float64 {
 // than 15 % fat, or weak flour.
 func (k *Kinetics) Narrow() bool { return k.narrow }
 
-// Speed is f(t) from the table, 1 at 27 °C; within 0.02 % of [Params.Speed].
+// Speed is f(t) from the table, 1 at 27 °C; within 0.0007 of [Params.Speed].
 func (k *Kinetics) Speed(t float64) float64 { return k.curve.at(t) }
 
 // Dissolved is the CO2 the dough's water holds at t before any bubble grows,
