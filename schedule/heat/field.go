@@ -2,7 +2,6 @@ package heat
 
 import (
 	"fmt"
-	"math"
 
 	"ovenward/schedule/unit"
 )
@@ -127,7 +126,7 @@ func (f *Field) Surface() unit.Celsius {
 }
 
 func checkTemperature(name string, t float64) error {
-	if !(t >= -60 && t <= 500) || math.IsNaN(t) {
+	if !(t >= -60 && t <= 500) {
 		return fmt.Errorf("%s temperature is %g °C: give -60 to 500 °C", name, t)
 	}
 	return nil

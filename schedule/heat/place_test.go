@@ -33,7 +33,7 @@ func stand(t *testing.T, b heat.Body, from, air unit.Celsius, h, minutes, stride
 }
 
 // A ball at 26 °C put into a fridge of 4 °C, h 6: core and mean after hours,
-// from the series by separate computation. Steps of ten minutes do.
+// from a separate computation. Steps of ten minutes do.
 func TestFridge(t *testing.T) {
 	t.Parallel()
 	hours := []float64{1, 2, 4, 8, 12, 24}
