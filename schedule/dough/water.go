@@ -66,6 +66,41 @@ func WaterBalance(dough unit.Celsius, rise unit.Kelvins, water unit.Grams, rest 
 	return unit.Celsius(sum / mc), nil
 }
 
+// MixWater is WaterBalance for the final mix of a weighed formula: at tells the
+// temperature of a line's food, and of a whole part when food is empty.
+func (f Formula) MixWater(w Weights, dough unit.Celsius, rise unit.Kelvins, at func(part, food string) unit.Celsius) (unit.Celsius, error) {
+	var water unit.Grams
+	var rest []Body
+	for _, p := range w.Parts {
+		whole := Body{Temperature: at(p.Name, "")}
+		for _, l := range p.Lines {
+			in := f.Ingredients[l.Ingredient]
+			food, _ := in.Resolve()
+			switch {
+			case p.Name != "":
+				whole = whole.with(l.Grams, food.Heat())
+			case food.Role == Water:
+				water += l.Grams
+			default:
+				rest = append(rest, Body{l.Grams, at("", in.Food), food.Heat()})
+			}
+		}
+		if whole.Mass > 0 {
+			rest = append(rest, whole)
+		}
+	}
+	return WaterBalance(dough, rise, water, rest...)
+}
+
+// with adds a mass at the same temperature.
+func (b Body) with(mass unit.Grams, heat float64) Body {
+	if sum := b.Mass + mass; sum > 0 {
+		b.Heat = (float64(b.Mass)*b.Heat + float64(mass)*heat) / float64(sum)
+		b.Mass = sum
+	}
+	return b
+}
+
 // MostIce is the share of the water that can go in as ice and still be mixed in.
 const MostIce = 0.6
 
