@@ -80,5 +80,25 @@ func Solve(ctx context.Context, p *Problem, s Settings) (Result, error) {
 	if err := p.Validate(); err != nil {
 		return Result{}, err
 	}
-	return Result{}, ctx.Err()
+	m := compile(p)
+	bound := m.free()
+	r := rng(m.seed ^ s.Seed*0x9e3779b97f4a7c15)
+	w := &search{placer: newPlacer(newBoard(m), &r), budget: s.Steps}
+	if w.budget == 0 {
+		w.budget = 8000
+	}
+	w.run(ctx)
+	w.load(&w.best)
+	res := Result{Plan: w.plan(), Bound: bound, Stats: Stats{Steps: w.steps, FirstPlan: w.first, BestPlan: w.found}}
+	switch {
+	case len(res.Plan.Unplaced) > 0:
+		res.Status = Incomplete
+	case ctx.Err() != nil:
+		res.Status = Cancelled
+	case res.Plan.Cost.Total == bound.Total:
+		res.Status = Optimal
+	case res.Plan.Cost.Late == bound.Late:
+		res.Status = LeastLate
+	}
+	return res, nil
 }

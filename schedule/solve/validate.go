@@ -10,7 +10,11 @@ const (
 	maxSlots = 100_000
 	// maxCost bounds the cost of the worst imaginable plan, so that sums of
 	// costs and of prices put on top stay far inside 64 bits.
-	maxCost = 1 << 52
+	maxCost = 1 << 50
+	// maxJobs times the cost of a missing job stays far inside 64 bits.
+	maxJobs = 1000
+	// maxAmount bounds all that could ever be taken of one resource at once.
+	maxAmount = 1 << 30
 	// maxCombos bounds the ways to choose among the alternatives of needs that
 	// get in each other's way, or of one mode's holds.
 	maxCombos = 256
@@ -29,8 +33,17 @@ func (p *Problem) Validate() error {
 
 // validator adds up the worst cost on its way through the problem.
 type validator struct {
-	p     *Problem
-	worst int64
+	p      *Problem
+	worst  int64
+	amount int64
+}
+
+// take adds to all that could ever be taken at once.
+func (v *validator) take(amount int64) error {
+	if v.amount += amount; v.amount > maxAmount {
+		return errors.New("amounts add up to too much")
+	}
+	return nil
 }
 
 func (v *validator) grid() error {
@@ -133,6 +146,9 @@ func (v *validator) triangle() error {
 }
 
 func (v *validator) jobs() error {
+	if len(v.p.Jobs) > maxJobs {
+		return fmt.Errorf("%d jobs are more than %d", len(v.p.Jobs), maxJobs)
+	}
 	for j := range v.p.Jobs {
 		job := &v.p.Jobs[j]
 		for i := range job.Ops {
@@ -191,6 +207,9 @@ func (v *validator) needs(o *Op) error {
 		case n.From < 0 || to <= n.From || to > o.Dur:
 			err = fmt.Errorf("slots %d to %d are not within 0 to %d", n.From, to, o.Dur)
 		}
+		if err == nil {
+			err = v.take(int64(n.Amount))
+		}
 		if err != nil {
 			return fmt.Errorf("need %d: %w", i, err)
 		}
@@ -228,6 +247,9 @@ func (v *validator) use(o *Op) error {
 		return fmt.Errorf("machine: profile %d has no cold start", u.Profile)
 	case v.p.Join != nil && u.Profile >= len(v.p.Join):
 		return fmt.Errorf("machine: profile %d has no entry in join", u.Profile)
+	}
+	if err := v.take(int64(u.Places)); err != nil {
+		return err
 	}
 	for _, m := range u.Any {
 		if c := v.p.Machines[m].Cold; c != nil && u.Profile >= len(c) {
@@ -309,6 +331,9 @@ func (v *validator) mode(m *Mode) error {
 		}
 		if h.Amount < 1 {
 			return fmt.Errorf("space %d: amount %d is below 1", i, h.Amount)
+		}
+		if err := v.take(int64(h.Amount)); err != nil {
+			return fmt.Errorf("space %d: %w", i, err)
 		}
 		if combos *= len(h.Any); combos > maxCombos {
 			return fmt.Errorf("spaces have more than %d combinations of alternatives", maxCombos)

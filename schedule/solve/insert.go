@@ -1,0 +1,107 @@
+package solve
+
+// orders is how many ways are tried to set the segments of a job one after
+// another when they get in each other's way.
+const orders = 12
+
+// insert puts what is missing of job j on the board at its cheapest place, if
+// that adds at most limit to the cost. For jobs that can get in their own way
+// the place is the cheapest found.
+func (p *placer) insert(j int, limit int64) bool {
+	s := &p.jobs[j]
+	p.steps++
+	p.lo, p.hi = 0, p.slots
+	if _, ok := p.place(j, limit); !ok {
+		return false
+	}
+	p.mine = p.mine[:0]
+	ok := p.commit(s.walk, s.parallel)
+	for try := 0; !ok && try < orders; try++ {
+		p.withdraw()
+		ok = p.piecewise(j, limit, try)
+	}
+	if !ok {
+		p.withdraw()
+		return false
+	}
+	p.put(j)
+	return true
+}
+
+// piecewise puts the segments of job j on the board one after another, each at
+// its cheapest place beside those before it. Later tries shuffle the segments,
+// and the last ones confine the root to one part of its domain after another.
+func (p *placer) piecewise(j int, limit int64, try int) bool {
+	s := &p.jobs[j]
+	p.lo, p.hi = 0, p.slots
+	if part := int32(try - orders/2); part >= 0 {
+		root := &p.ops[s.walk[len(s.walk)-1]]
+		width := (root.hi-root.lo)/(orders/2) + 1
+		p.lo, p.hi = root.lo+part*width, root.lo+(part+1)*width-1
+	}
+	p.turn = p.turn[:0]
+	for i := range s.segments {
+		p.turn = append(p.turn, i)
+		if k := p.rng.below(i + 1); try > 0 {
+			p.turn[i], p.turn[k] = p.turn[k], p.turn[i]
+		}
+	}
+	for _, k := range p.turn {
+		p.steps++
+		if _, ok := p.place(j, limit); !ok || !p.commit(s.segments[k], true) {
+			return false
+		}
+	}
+	return true
+}
+
+// commit books those of the operations that are off the board, at the starts
+// noted by place. With doubt it looks whether there still is room, and stops
+// where there is not.
+func (p *placer) commit(ops []int32, doubt bool) bool {
+	for _, i := range ops {
+		if p.start[i] >= 0 {
+			continue
+		}
+		t := p.at[i-p.base]
+		if doubt && !p.choose(i, t, true) {
+			return false
+		}
+		p.bookOp(i, t, 1)
+		if doubt && !p.waitsFit(i) {
+			p.bookOp(i, t, -1)
+			return false
+		}
+		p.waits(i, 1)
+		p.mine = append(p.mine, i)
+	}
+	return true
+}
+
+// waitsFit tells whether the waits between operation i and its neighbours on
+// the board find their spaces.
+func (p *placer) waitsFit(i int32) bool {
+	o := &p.ops[i]
+	for _, e := range o.children {
+		if p.start[e.child] >= 0 && !p.waitFits(e.link) {
+			return false
+		}
+	}
+	return o.up < 0 || p.waitFits(o.up)
+}
+
+func (p *placer) waitFits(i int32) bool {
+	l := &p.links[i]
+	if l.frozen || p.start[l.from] < 0 || p.start[l.to] < 0 {
+		return true
+	}
+	return p.meets(&l.ways[p.way[i]], p.start[l.from]+p.ops[l.from].dur, p.start[l.to])
+}
+
+// withdraw takes off the board what this insertion put there.
+func (p *placer) withdraw() {
+	for _, i := range p.mine {
+		p.lift(i)
+	}
+	p.mine = p.mine[:0]
+}
