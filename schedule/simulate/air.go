@@ -10,8 +10,12 @@ import (
 // and how it passes heat. Read-only, so many doughs may share one.
 type Air struct {
 	Temps []float64 // °C at minute 0, 1, 2... of the day's grid; before the first and beyond the last, those
-	H     float64   // W/(m² K), see heat.StillOpen and its like; 0 insulates
+	H     float64   // W/(m² K), see heat.StillOpen and its like; 0 insulates, Kept keeps the dough itself at Temps
 }
+
+// Kept is the coefficient of a place that keeps the dough itself at its
+// temperature from core to surface, as recipes say "at 26 °C" and mean the dough.
+var Kept = math.Inf(1)
 
 // Steady is air of one temperature for ever.
 func Steady(t unit.Celsius, h float64) *Air { return &Air{Temps: []float64{float64(t)}, H: h} }
@@ -43,10 +47,29 @@ func (a *Air) at(minute float64) (t float64, ok bool) {
 	return min(max(t, coldest), hottest), true
 }
 
+// over is the mean temperature of d minutes from minute on.
+func (a *Air) over(minute, d float64) (t float64, ok bool) {
+	if len(a.Temps) < 2 || d <= 1 {
+		return a.at(minute + d/2)
+	}
+	n := math.Ceil(d)
+	for i := range int(n) {
+		v, ok := a.at(minute + (float64(i)+0.5)*d/n)
+		if !ok {
+			return 0, false
+		}
+		t += v
+	}
+	return t / n, true
+}
+
 // h is the coefficient within its bounds.
 func (a *Air) h() float64 {
-	if !(a.H > 0) {
+	switch {
+	case !(a.H > 0):
 		return 0
+	case math.IsInf(a.H, 1):
+		return a.H
 	}
 	return min(a.H, mostH)
 }

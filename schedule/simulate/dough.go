@@ -11,9 +11,10 @@ import (
 // Dough is what is put to rise.
 type Dough struct {
 	Recipe   rise.Recipe
-	Speed    float64      // its own speed over the model's, learnt from rises observed; 0 means 1
+	Speed    float64      // chi, its own speed over the model's, learnt from rises observed; 0 means 1
 	Params   *rise.Params // nil means rise.Default
 	Observed bool         // Speed comes from rises of this very dough: narrower forecast
+	Soaked   float64      // hours the yeast had worked, at 27 °C, before it met the flour: dry yeast in warm liquid
 }
 
 // The curves every dough is run with: what is expected, and the two that bound
@@ -64,6 +65,19 @@ func Start(d *Dough, minute float64, body heat.Body, t unit.Celsius) (State, err
 		return State{}, err
 	}
 	s := State{Minute: minute, field: *field, yeast: d.workOut()}
+	for i := range s.rise {
+		s.rise[i].Work = min(max(0, d.Soaked), 1)
+	}
 	s.measure(curves)
 	return s, nil
+}
+
+// Become makes the dough another recipe from here on: additions worked in at
+// the parting. Its gas, its warmth and its yeast's past remain.
+func (s *State) Become(d *Dough) {
+	if s.yeast == nil || d == nil {
+		return
+	}
+	s.yeast = d.workOut()
+	s.measure(curves)
 }

@@ -56,9 +56,10 @@ type builder struct {
 }
 
 const (
-	spacing   = 120 // minutes between first samples
-	closest   = 8   // minutes between samples at the least
-	tolerance = 1.5 // minutes by which a straight line may miss the sample in its middle
+	spacing   = 120   // minutes between first samples
+	closest   = 8     // minutes between samples at the least
+	tolerance = 1.5   // minutes by which a straight line may miss the sample in its middle,
+	relative  = 0.005 // or this share of the way to the edge
 )
 
 // sample takes windows every two hours, more closely where they bend. Once the
@@ -97,7 +98,7 @@ func (b *builder) refine(i int, from Window, j int, to Window) {
 	}
 	m := (i + j) / 2
 	mid := b.at(m)
-	if apart(mix(from, to, float64(m-i)/float64(j-i)), mid) > tolerance {
+	if !alike(mix(from, to, float64(m-i)/float64(j-i)), mid) {
 		b.refine(i, from, m, mid)
 		b.add(m, mid)
 		b.refine(m, mid, j, to)
@@ -112,8 +113,10 @@ func mix(a, b Window, x float64) Window {
 	return Window{Ready: line(a.Ready, b.Ready), Best: line(a.Best, b.Best), Late: line(a.Late, b.Late), TooFar: line(a.TooFar, b.TooFar)}
 }
 
-func apart(a, b Window) float64 {
-	return max(math.Abs(a.Ready-b.Ready), math.Abs(a.Best-b.Best), math.Abs(a.Late-b.Late), math.Abs(a.TooFar-b.TooFar))
+// alike says whether a straight line is good enough at the sample w.
+func alike(line, w Window) bool {
+	near := func(a, b float64) bool { return math.Abs(a-b) <= max(tolerance, relative*b) }
+	return near(line.Ready, w.Ready) && near(line.Best, w.Best) && near(line.Late, w.Late) && near(line.TooFar, w.TooFar)
 }
 
 // straighten makes the instants never decrease. A dough begun earlier has

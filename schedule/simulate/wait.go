@@ -3,6 +3,7 @@ package simulate
 import (
 	"math"
 
+	"ovenward/schedule/heat"
 	"ovenward/schedule/rise"
 	"ovenward/schedule/unit"
 )
@@ -51,12 +52,16 @@ func (s *State) advance(air *Air, left float64, n int) float64 {
 		t, h = float64(s.Mean()), 0
 	}
 	d := min(s.stride(t, h), left)
-	if middle, ok := air.at(s.Minute + d/2); ok {
-		t = middle
+	if mean, ok := air.over(s.Minute, d); ok {
+		t = mean
 	}
 	before := s.speed
-	warmth := s.warmth()
-	_ = s.field.Step(unit.Celsius(t), h, d, warmth[:]) // all arguments are within its bounds
+	if math.IsInf(h, 1) {
+		before = s.keep(t, n)
+	} else {
+		warmth := s.warmth()
+		_ = s.field.Step(unit.Celsius(t), h, d, warmth[:]) // all arguments are within its bounds
+	}
 	s.burn(d)
 	s.measure(n)
 	mean := s.Mean()
@@ -68,6 +73,40 @@ func (s *State) advance(air *Air, left float64, n int) float64 {
 	s.settled += d
 	s.Minute += d
 	return d
+}
+
+// keep brings the dough to t at once and returns the speed there.
+func (s *State) keep(t float64, n int) [curves]float64 {
+	temps := s.field.Temps()
+	if temps[0] != t || temps[shells-1] != t {
+		if f, err := heat.NewField(s.field.Body(), shells, unit.Celsius(t)); err == nil {
+			s.field = *f
+		}
+		s.measure(n)
+	}
+	return s.speed
+}
+
+// WaitUntil lets the dough stand in air until it has risen to expansion e, and
+// says how many minutes that took. Not reached within limit, it has waited the
+// limit.
+func (s *State) WaitUntil(air *Air, e, limit float64) (minutes float64, reached bool) {
+	if s.Expansion() >= e {
+		return 0, true
+	}
+	limit = min(limit, mostWait)
+	for minutes < limit {
+		before, low := *s, s.Expansion()
+		d := s.advance(air, limit-minutes, curves)
+		if high := s.Expansion(); high >= e {
+			part := d * share(low, high, e)
+			*s = before
+			s.Wait(air, part)
+			return minutes + part, true
+		}
+		minutes += d
+	}
+	return max(minutes, 0), false
 }
 
 // warmth is the heat of fermentation by shell, W/kg.

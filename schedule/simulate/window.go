@@ -50,6 +50,16 @@ func (s State) Window(air *Air, t Target, limit float64) Window {
 // room, then the fridge.
 func (s State) Along(route []Leg, t Target, limit float64) Window { return s.window(route, t, limit) }
 
+// bestBy is the minutes to the best moment by one of the curves.
+func (s State) bestBy(curve int, air *Air, t rise.Target) float64 {
+	f := newSearch(Target{Target: t}, mostStep)
+	f.n = curves
+	for i := range f.curve {
+		f.curve[i] = curve
+	}
+	return s.search(f, []Leg{{Air: air}}, mostStep).Best
+}
+
 // edges in the order they are crossed.
 const (
 	ready = iota
@@ -98,7 +108,11 @@ func (s State) window(route []Leg, t Target, limit float64) Window {
 		return Window{Unready: true, Limited: true}
 	}
 	limit = min(limit, mostWait)
-	f := newSearch(t, limit)
+	return s.search(newSearch(t, limit), route, limit)
+}
+
+func (s State) search(f *search, route []Leg, limit float64) Window {
+	t := f.target
 	f.look(&s, 0, 0)
 	begin, folds := s.Minute, t.Folds
 	for i, leg := range route {
