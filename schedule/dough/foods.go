@@ -56,7 +56,7 @@ var foods = [...]Food{
 		Measures: []Measure{{"tsp", 4.2}, {"cup", 200}}, Allergens: []Allergen{AllergenNone}},
 	{ID: "brown-sugar", NDB: "19334", Name: "brown sugar", Role: Sugar, Water: 1.34, Sugar: 97.02, Hexose: 2.5, Salt: 0.07, Protein: 0.12,
 		Measures: []Measure{{"cup packed", 220}, {"cup unpacked", 145}, {"tsp packed", 4.6}}, Allergens: []Allergen{AllergenNone}},
-	{ID: "powdered-sugar", NDB: "19336", Name: "powdered sugar", Role: Sugar, Water: 0.23, Sugar: 97.81,
+	{ID: "powdered-sugar", NDB: "19336", Name: "powdered sugar", Role: Sugar, Water: 0.23, Sugar: 97.81, Salt: 0.01,
 		Measures: []Measure{{"cup", 120}, {"cup sifted", 100}, {"tbsp", 8}}, Allergens: []Allergen{AllergenNone}},
 	{ID: "honey", NDB: "19296", Name: "honey", Role: Sugar, Water: 17.1, Sugar: 82.12, Hexose: 80, Salt: 0.01, Protein: 0.3,
 		Measures: []Measure{{"tbsp", 21}, {"cup", 339}}, Allergens: []Allergen{AllergenNone}},

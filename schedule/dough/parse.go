@@ -66,7 +66,7 @@ func (p *scanner) vague() bool { return p.eatWord(vagueWords[:]...) }
 // trimRest takes the joints off the name that follows an amount.
 func trimRest(s string) string {
 	s = strings.Join(strings.Fields(s), " ")
-	s = strings.TrimLeft(s, ".,;:- ")
+	s = strings.ReplaceAll(strings.TrimLeft(s, ".,;:- "), " ,", ",")
 	if after, ok := strings.CutPrefix(s, "of "); ok {
 		return after
 	}

@@ -85,10 +85,10 @@ func (f Food) validate() []Fault {
 	}{
 		{"water", f.Water, 100, true}, {"fat", f.Fat, 100, true}, {"sugar", f.Sugar, 100, true},
 		{"salt", f.Salt, 100, true}, {"protein", f.Protein, 100, true},
-		{"hexose", f.Hexose, f.Sugar, false}, {"lactose", f.Lactose, f.Sugar - f.Hexose, false},
+		{"hexose", f.Hexose, f.Sugar, false}, {"lactose", f.Lactose, max(0, f.Sugar-f.Hexose), false},
 	} {
 		if !(part.value >= 0 && part.value <= part.whole) {
-			faults = append(faults, Fault{part.where, fmt.Sprintf("%v g in 100 g cannot be", part.value), fmt.Sprintf("give 0 to %v", max(0, part.whole))})
+			faults = append(faults, Fault{part.where, fmt.Sprintf("%v g in 100 g cannot be", part.value), fmt.Sprintf("give 0 to %v", part.whole)})
 		} else if part.sums {
 			sum += part.value
 		}
