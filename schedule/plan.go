@@ -24,7 +24,7 @@ type Plan struct {
 
 // Batch is what is mixed together.
 type Batch struct {
-	ID       string     `json:"id"`    // "A", "B", ... in order of mixing
+	ID       string     `json:"id"`    // "A", "B", ... by first promise
 	Dough    string     `json:"dough"` // ID of the base or the bread
 	Name     string     `json:"name"`  // the dough's name
 	Mass     unit.Grams `json:"mass_grams"`

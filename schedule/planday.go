@@ -2,7 +2,10 @@ package schedule
 
 import (
 	"context"
-	"errors"
+	"fmt"
+	"slices"
+
+	"ovenward/schedule/solve"
 )
 
 // PlanDay works the day backward from its promises. A day that does not pass
@@ -11,19 +14,208 @@ import (
 // Outcome. The search is bounded by s.Steps; a cancelled ctx ends it early with
 // the best plan so far.
 func PlanDay(ctx context.Context, d *Day, s Settings) (Plan, error) {
-	return Plan{}, errors.New("schedule: being built")
+	if err := d.Validate().Err(); err != nil {
+		return Plan{}, err
+	}
+	best, err := nearest(ctx, d, s)
+	if err != nil {
+		return Plan{}, err
+	}
+	p := best.plan()
+	p.Outcome = outcome(ctx, d, s, best, &p)
+	return p, nil
+}
+
+// solved is a model with the answer that its passages have taken over.
+type solved struct {
+	*model
+	result solve.Result
+	drift  float64
+	steps  int
+}
+
+func (s *solved) plan() Plan { return s.model.plan(&s.result.Plan) }
+
+// worse orders answers: all placed, nothing bought, less late, cheaper.
+func (s *solved) worse(t *solved) bool {
+	a, b := s.rank(), t.rank()
+	return slices.Compare(a, b) > 0
+}
+
+func (s *solved) rank() []int64 {
+	relaxed := int64(0)
+	if s.relaxed {
+		relaxed = 1
+	}
+	c := s.result.Plan.Cost
+	drift := int64(0)
+	if s.drift > driftAllowed {
+		drift = 1
+	}
+	return []int64{int64(len(s.result.Plan.Unplaced)), relaxed, drift, c.Late, c.Total}
+}
+
+// nearest tries the day as it stands; if orders remain without a place, with
+// bulk rises held cold where that is allowed, and in the end with breaches.
+func nearest(ctx context.Context, d *Day, s Settings) (*solved, error) {
+	best, err := attempt(ctx, d, s, choices{})
+	if err != nil {
+		return nil, err
+	}
+	if best.good() {
+		return best, nil
+	}
+	for _, c := range coldChoices(best) {
+		next, err := attempt(ctx, d, s, c)
+		if err != nil {
+			return nil, err
+		}
+		if best.worse(next) {
+			best = next
+		}
+		if best.good() {
+			return best, nil
+		}
+	}
+	if len(best.result.Plan.Unplaced) == 0 && best.drift <= driftAllowed {
+		return best, nil
+	}
+	c := best.choices
+	c.relaxed = true
+	return attempt(ctx, d, s, c)
+}
+
+// good says that nothing is late, missing or broken.
+func (s *solved) good() bool {
+	return len(s.result.Plan.Unplaced) == 0 && s.result.Plan.Cost.Late == 0 && s.drift <= driftAllowed && !s.relaxed
+}
+
+// choices are decided outside the solver.
+type choices struct {
+	relaxed bool
+	cold    map[string]int // batch ID: stage of the whole dough that is held in the cold
+}
+
+// coldChoices holds the bulk rise of every dough that allows it in the cold,
+// then of one dough at a time.
+func coldChoices(s *solved) []choices {
+	all := choices{cold: map[string]int{}}
+	var out []choices
+	for _, t := range s.trees {
+		for i, st := range t.batch.recipe.whole {
+			if st.Part == "" && st.Kind == Rise && st.Chill != nil {
+				all.cold[t.batch.ID] = i
+				out = append(out, choices{cold: map[string]int{t.batch.ID: i}})
+				break
+			}
+		}
+	}
+	if len(out) > 1 {
+		out = append([]choices{all}, out...)
+	}
+	return out
+}
+
+const (
+	// rounds bound how often windows are taken anew from the doughs as planned.
+	rounds = 5
+	// driftAllowed is by how many minutes a rise may end outside its exact
+	// window: the grid's rounding.
+	driftAllowed = 0.75
+)
+
+// stepsFor is the search budget where the settings leave it open.
+func (s Settings) stepsFor(jobs int) int {
+	if s.Steps > 0 {
+		return s.Steps
+	}
+	return 600 + 200*jobs
+}
+
+// attempt plans with given choices. Windows come from doughs that go through
+// the day at their best moments; then from the doughs as planned, until both
+// agree.
+func attempt(ctx context.Context, d *Day, s Settings, c choices) (*solved, error) {
+	g, err := newGrid(d)
+	if err != nil {
+		return nil, err
+	}
+	bs, err := batches(d, g.loc, shareWithin)
+	if err != nil {
+		return nil, err
+	}
+	trees := forest(d, bs)
+	jobs := make([]*jobModel, len(trees))
+	w := &walker{kitchen: &d.Kitchen, grid: g}
+	for i, t := range trees {
+		if jobs[i], err = w.sketch(t, c); err != nil {
+			return nil, err
+		}
+	}
+	var best *solved
+	steps := 0
+	for round := range rounds {
+		m := newModel(d, g, trees, c.relaxed)
+		m.choices = c
+		for _, j := range jobs {
+			if err := m.addJob(j); err != nil {
+				return nil, err
+			}
+		}
+		set := solve.Settings{Steps: s.stepsFor(len(jobs)), Seed: s.Seed}
+		if round > 0 {
+			set.Start, set.Steps = &best.result.Plan, set.Steps/2
+		}
+		r, err := solve.Solve(ctx, m.problem, set)
+		if err != nil {
+			return nil, fmt.Errorf("schedule: %w", err)
+		}
+		steps += r.Stats.Steps
+		m.adopt(&r.Plan)
+		if err := m.rerun(); err != nil {
+			return nil, err
+		}
+		best = &solved{m, r, m.drift(), steps}
+		if best.drift <= driftAllowed || len(r.Plan.Unplaced) > 0 {
+			break
+		}
+	}
+	return best, nil
+}
+
+// sketch carries a batch through its stages at their best moments, so that it
+// ends when it is first promised.
+func (w *walker) sketch(t *tree, c choices) (*jobModel, error) {
+	j := &jobModel{tree: t}
+	for _, st := range slices.Concat(t.parts, []*strand{t.trunk}, t.branches) {
+		j.passages = append(j.passages, newPassage(st))
+	}
+	trunk := j.passages[len(t.parts)]
+	if stage, held := c.cold[t.batch.ID]; held {
+		for i, wt := range t.trunk.waits {
+			trunk.cold[i] = wt.stage == stage
+		}
+	}
+	due := w.grid.minute(t.batch.due)
+	begin := due - 6*60
+	for range 2 {
+		trunk.at[0] = begin
+		for _, p := range j.passages[:len(t.parts)] {
+			p.at[0] = begin - 12*60
+		}
+		if err := w.batch(t, j.passages, true); err != nil {
+			return nil, err
+		}
+		end := 0
+		for _, p := range j.passages[len(t.parts)+1:] {
+			last := len(p.at) - 1
+			end = max(end, p.at[last]+p.strand.works[last].dur)
+		}
+		begin = max(0, begin+due-end)
+	}
+	return j, nil
 }
 
 // Check judges a plan for a day independently of the planner: it simulates every
 // rise again and counts every resource again. An empty result means it holds.
 func Check(d *Day, p *Plan) []Violation { return nil }
-
-// Validate reports every fault of the day at once.
-func (d *Day) Validate() Faults { return nil }
-
-// Traces follows every dough of a plan through the day, a point every few
-// minutes and at each change.
-func Traces(d *Day, p *Plan) ([]Trace, error) { return nil, nil }
-
-// Alerts lists the calls a plan makes, by time.
-func Alerts(p *Plan) []Alert { return nil }

@@ -1,0 +1,534 @@
+package schedule
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ovenward/schedule/simulate"
+	"ovenward/schedule/solve"
+	"ovenward/schedule/unit"
+)
+
+// Prices, in the planner's own money: a minute early is 4. Lateness is never
+// worth anything else.
+const (
+	priceLate  = 1_000_000 // a weighted minute late
+	priceEarly = 4         // a minute out of the oven before it is promised
+	priceSpan  = 1         // a minute between the day's first and last work
+	priceYoung = 120       // a rise ended on the young side of its best
+	priceOld   = 200       // and on the old side
+	priceLast  = 1200      // and in the last stretch before too far
+	priceLie   = 40        // dough lying at the bench between two works
+	priceChill = 60        // a move into the cold
+	priceBreak = 50_000_000
+)
+
+// Minutes of hands at the oven.
+const (
+	loadMinutes   = 2
+	unloadMinutes = 2
+)
+
+// mixAttended is how long hands stay at a mixer that then runs alone.
+const mixAttended = 2
+
+// joinWithin is how many minutes apart loads of one falling-heat bake may go in
+// to count as one.
+const joinWithin = 5
+
+// model is the day as the solver sees it, and how to read its answer.
+type model struct {
+	day     *Day
+	grid    *grid
+	walker  *walker
+	trees   []*tree
+	problem *solve.Problem
+	jobs    []*jobModel
+	bakers  []int          // resource of each baker
+	mixers  []int          // resource of each mixer
+	spaces  map[string]int // place name: resource
+	tins    map[string]int // tin name: resource
+	profile []profile
+	relaxed bool // breaches may be bought, for a nearest plan
+	choices choices
+}
+
+// jobModel maps one tree to its job.
+type jobModel struct {
+	tree     *tree
+	passages []*passage // parts, trunk, branches
+	first    []int      // op of each passage's first work
+	links    [][]int    // by passage: link of each wait; -1 for a tail without followers
+	tailOf   []int      // links of the trunk's tail, by branch
+}
+
+// profile is a way of baking an oven can be at.
+type profile struct {
+	key        string
+	start, end unit.Celsius
+	level      bool // one temperature throughout
+}
+
+// slack is how long dough may lie at the bench between two works.
+func (s Settings) slack() int {
+	if s.Slack > 0 {
+		return s.Slack
+	}
+	return 15
+}
+
+// newModel builds the problem for the batches. passages, where given, are the
+// doughs as an earlier plan left them.
+func newModel(d *Day, g *grid, trees []*tree, relaxed bool) *model {
+	m := &model{
+		day: d, grid: g, trees: trees, relaxed: relaxed,
+		walker: &walker{kitchen: &d.Kitchen, grid: g},
+		spaces: map[string]int{}, tins: map[string]int{},
+	}
+	m.problem = &solve.Problem{Slots: g.slots, Late: priceLate, Early: priceEarly, Span: priceSpan}
+	m.addResources()
+	m.addOvens()
+	return m
+}
+
+func (m *model) addResource(name string, caps ...int32) int {
+	m.problem.Resources = append(m.problem.Resources, solve.Resource{Name: name, Cap: caps})
+	return len(m.problem.Resources) - 1
+}
+
+func (m *model) addResources() {
+	k := &m.day.Kitchen
+	for i := range k.Bakers {
+		m.bakers = append(m.bakers, m.addResource(k.Bakers[i].Name, m.grid.capacity(&k.Bakers[i])...))
+	}
+	for i := range k.Mixers {
+		m.mixers = append(m.mixers, m.addResource(k.Mixers[i].Name, 1))
+	}
+	for i := range k.Places {
+		if p := &k.Places[i]; p.Spaces > 0 {
+			m.spaces[p.Name] = m.addResource(p.Name, int32(p.Spaces))
+		}
+	}
+	for _, t := range k.Tins {
+		m.tins[t.Name] = m.addResource(t.Name, int32(t.Count))
+	}
+	if m.relaxed { // the same people outside their hours, at a price
+		for i := range k.Bakers {
+			caps := m.grid.capacity(&k.Bakers[i])
+			for t := range caps {
+				caps[t] = 1 - caps[t]
+			}
+			m.addResource(k.Bakers[i].Name, caps...)
+		}
+	}
+}
+
+// overtime is the resource of baker i outside the hours of work.
+func (m *model) overtime(i int) int {
+	return len(m.problem.Resources) - len(m.bakers) + i
+}
+
+func (m *model) addOvens() {
+	ps := map[string]bool{}
+	for _, t := range m.trees {
+		for _, b := range t.branches {
+			for _, s := range b.portion.stages {
+				if p := profileOf(s); s.Kind == Bake && !ps[p.key] {
+					ps[p.key] = true
+					m.profile = append(m.profile, p)
+				}
+			}
+		}
+	}
+	n := len(m.profile)
+	m.problem.Setup = make([][]int, n)
+	m.problem.Join = make([]int, n)
+	for i, p := range m.profile {
+		m.problem.Setup[i] = make([]int, n)
+		for j, q := range m.profile {
+			for _, o := range m.day.Kitchen.Ovens {
+				m.problem.Setup[i][j] = max(m.problem.Setup[i][j], o.Change(p.end, q.start))
+			}
+		}
+		m.problem.Join[i] = -1
+		if !p.level {
+			m.problem.Join[i] = joinWithin
+		}
+	}
+	shorten(m.problem.Setup)
+	for _, o := range m.day.Kitchen.Ovens {
+		cold := make([]int, n)
+		for i, p := range m.profile {
+			cold[i] = o.Change(ColdOven, p.start)
+		}
+		m.problem.Machines = append(m.problem.Machines, solve.Machine{Name: o.Name, Cap: o.Trays(), Cold: cold})
+	}
+}
+
+// shorten makes the setups obey the triangle inequality, which rounding up to
+// whole minutes and a falling bake between two others can break.
+func shorten(setup [][]int) {
+	for k := range setup {
+		for i := range setup {
+			for j := range setup {
+				setup[i][j] = min(setup[i][j], setup[i][k]+setup[k][j])
+			}
+		}
+	}
+}
+
+// profileOf is how an oven must be for a bake.
+func profileOf(s Stage) profile {
+	p := profile{level: true}
+	for i, b := range s.Steps {
+		if i == 0 {
+			p.start = b.Celsius
+		}
+		p.level = p.level && b.Celsius == p.start
+		p.end = b.Celsius
+	}
+	p.key = fmt.Sprint(float64(p.start))
+	if !p.level {
+		p.key = fmt.Sprint(s.Steps)
+	}
+	return p
+}
+
+// addJob adds one tree with the passages as they are.
+func (m *model) addJob(j *jobModel) error {
+	job := solve.Job{Name: j.tree.batch.ID}
+	j.first, j.links, j.tailOf = nil, nil, nil
+	for _, p := range j.passages {
+		j.first = append(j.first, len(job.Ops))
+		for i := range p.strand.works {
+			op, err := m.op(p, i)
+			if err != nil {
+				return err
+			}
+			job.Ops = append(job.Ops, op)
+		}
+	}
+	link := func(from, to int, modes []solve.Mode) int {
+		job.Links = append(job.Links, solve.Link{From: from, To: to, Modes: modes})
+		return len(job.Links) - 1
+	}
+	trunk := len(j.tree.parts)
+	for k, p := range j.passages {
+		var links []int
+		for i := range p.strand.waits {
+			if i+1 < len(p.strand.works) {
+				links = append(links, link(j.first[k]+i, j.first[k]+i+1, m.modes(p, i)))
+			}
+		}
+		j.links = append(j.links, links)
+	}
+	for k := range trunk { // parts join at the dough's first mix
+		p := j.passages[k]
+		modes := m.tailModes(p)
+		j.links[k] = append(j.links[k], link(j.first[k]+len(p.strand.works)-1, j.first[trunk]+mixOf(j.passages[trunk].strand), modes[0]))
+	}
+	tails := m.tailModes(j.passages[trunk], j.passages[trunk+1:]...)
+	for k := trunk + 1; k < len(j.passages); k++ {
+		last := j.first[trunk] + len(j.passages[trunk].strand.works) - 1
+		j.tailOf = append(j.tailOf, link(last, j.first[k], tails[k-trunk-1]))
+	}
+	m.problem.Jobs = append(m.problem.Jobs, job)
+	m.jobs = append(m.jobs, j)
+	return nil
+}
+
+// mixOf is the work of the trunk at which the parts come in.
+func mixOf(trunk *strand) int {
+	for i, w := range trunk.works {
+		if s := trunk.stage(w.stage); s != nil && s.Kind == Mix {
+			return i
+		}
+	}
+	return 0
+}
+
+// op is work i of a passage.
+func (m *model) op(p *passage, i int) (solve.Op, error) {
+	st, w := p.strand, p.strand.works[i]
+	op := solve.Op{Name: st.taskID(w.stage, w.fold), Dur: w.dur, Fixed: solve.Free, Was: solve.Free}
+	if i == len(st.works)-1 || m.isBake(st, w) {
+		m.promise(&op, st, w, i)
+	}
+	m.needTins(&op, p, i)
+	s := st.stage(w.stage)
+	if s == nil {
+		return op, nil
+	}
+	kind := s.Kind
+	if w.fold > 0 {
+		kind = Fold
+	}
+	if kind == Bake {
+		return op, m.needOven(&op, s, st)
+	}
+	to := 0
+	if kind == Mix && s.Machine {
+		if mixers := m.mixersFor(st.mass); len(mixers) > 0 {
+			op.Needs = append(op.Needs, solve.Need{Any: mixers, Amount: 1})
+		}
+	}
+	if s.Alone && w.dur > mixAttended {
+		to = mixAttended
+	}
+	if w.dur > 0 {
+		op.Needs = append(op.Needs, m.hands(kind, 0, to))
+	}
+	return op, nil
+}
+
+func (m *model) isBake(st *strand, w work) bool {
+	s := st.stage(w.stage)
+	return s != nil && s.Kind == Bake
+}
+
+// promise puts the order's promise on the bake or on the last work.
+func (m *model) promise(op *solve.Op, st *strand, w work, i int) {
+	if st.portion == nil {
+		return
+	}
+	o := m.day.Orders[st.portion.Order]
+	atBake := m.isBake(st, w)
+	if (o.Out != "") != atBake {
+		return
+	}
+	if !atBake && i != len(st.works)-1 {
+		return
+	}
+	op.Due = m.grid.minute(st.portion.due)
+	op.Weight = int64(max(o.Weight, 1))
+	op.EarlyWeight = 1
+}
+
+// hands needs one of the people who can do kind, from and to minutes after the
+// start (to 0: to the end).
+func (m *model) hands(kind StageKind, from, to int) solve.Need {
+	n := solve.Need{Amount: 1, From: from, To: to}
+	offer := func(resource int, price int64) {
+		n.Any, n.Cost = append(n.Any, resource), append(n.Cost, price)
+	}
+	able := func(b Baker) bool { return !slices.Contains(b.Cannot, kind) }
+	nobody := !slices.ContainsFunc(m.day.Kitchen.Bakers, able)
+	for i, b := range m.day.Kitchen.Bakers {
+		switch {
+		case able(b):
+			offer(m.bakers[i], 0)
+		case m.relaxed || nobody:
+			offer(m.bakers[i], priceBreak)
+		}
+		if m.relaxed {
+			offer(m.overtime(i), priceBreak)
+		}
+	}
+	return n
+}
+
+// mixersFor lists the mixers for a mass: those it suits, else those it is too
+// little for by hand only.
+func (m *model) mixersFor(mass unit.Grams) []int {
+	var fit []int
+	for i, x := range m.day.Kitchen.Mixers {
+		if mass <= x.Most && mass >= x.Least {
+			fit = append(fit, m.mixers[i])
+		}
+	}
+	return fit
+}
+
+func (m *model) needOven(op *solve.Op, s *Stage, st *strand) error {
+	u := &solve.Use{Places: st.portion.Trays}
+	p := profileOf(*s)
+	u.Profile = slices.IndexFunc(m.profile, func(q profile) bool { return q.key == p.key })
+	for i, o := range m.day.Kitchen.Ovens {
+		if o.Max >= hottest([]Stage{*s}) && o.Trays() >= u.Places {
+			u.Any = append(u.Any, i)
+		}
+	}
+	if len(u.Any) == 0 {
+		return fmt.Errorf("no oven takes %d trays of %s at %v", u.Places, st.name, hottest([]Stage{*s}))
+	}
+	op.Machine = u
+	op.Needs = append(op.Needs, m.hands(Bake, 0, min(loadMinutes, op.Dur)))
+	if op.Dur > unloadMinutes {
+		op.Needs = append(op.Needs, m.hands(Bake, op.Dur-unloadMinutes, 0))
+	}
+	return nil
+}
+
+// tinned gives the tin a strand's pieces are in from work i on, until the bake.
+func (m *model) tinned(st *strand, i int) (int, bool) {
+	if st.portion == nil {
+		return 0, false
+	}
+	r, ok := m.tins[st.portion.bread.Tin]
+	if !ok {
+		return 0, false
+	}
+	shaped, baked := -1, len(st.works)
+	for k, w := range st.works {
+		if s := st.stage(w.stage); s != nil && s.Kind == Shape && shaped < 0 {
+			shaped = k
+		} else if s != nil && s.Kind == Bake {
+			baked = k
+		}
+	}
+	return r, shaped >= 0 && i >= shaped && i <= baked
+}
+
+func (m *model) needTins(op *solve.Op, p *passage, i int) {
+	if r, in := m.tinned(p.strand, i); in {
+		op.Needs = append(op.Needs, solve.Need{Any: []int{r}, Amount: int32(p.strand.pieces)})
+	}
+}
+
+// tailModes are the ways of the wait that leads into each follower; without
+// followers, of the one that leads into the mix.
+func (m *model) tailModes(p *passage, followers ...*passage) [][]solve.Mode {
+	last := len(p.strand.works) - 1
+	var modes []solve.Mode
+	if last < len(p.strand.waits) {
+		modes = m.modes(p, last)
+	} else {
+		modes = m.benchModes(nil)
+	}
+	out := make([][]solve.Mode, max(1, len(followers)))
+	for i := range out {
+		out[i] = modes
+		if i > 0 { // the tubs are counted once, on the first portion's way
+			out[i] = slices.Clone(modes)
+			for k := range out[i] {
+				out[i][k].Space = nil
+			}
+		}
+	}
+	return out
+}
+
+// modes are the ways wait i may be spent.
+func (m *model) modes(p *passage, i int) []solve.Mode {
+	st := p.strand
+	s := st.stage(st.waits[i].stage)
+	hold := m.holdTins(p, i)
+	switch {
+	case s == nil:
+		return m.benchModes(hold)
+	case st.waits[i].share < 1:
+		return m.foldModes(p, i, hold)
+	case p.rising(i):
+		return m.riseModes(p, i, hold)
+	}
+	most := int(s.Most)
+	if i+1 == len(st.works)-1 && st.works[i+1].stage < 0 {
+		most = int(math.Ceil(float64(s.Least))) // the last cooling ends when it may
+	}
+	return m.orBroken([]solve.Mode{{Name: "wait", Min: int(math.Ceil(float64(s.Least))), Max: max(most, int(math.Ceil(float64(s.Least)))), Space: append(hold, m.space(p, i)...)}})
+}
+
+// benchModes let dough lie between two works: one thing follows the other at
+// once, if it can.
+func (m *model) benchModes(hold []solve.Hold) []solve.Mode {
+	return m.orBroken([]solve.Mode{
+		{Name: "at once", Max: 1, Space: hold},
+		{Name: "bench", Max: m.day.Settings.slack(), Space: hold, Cost: priceLie},
+	})
+}
+
+// orBroken adds a last resort for a nearest plan.
+func (m *model) orBroken(modes []solve.Mode) []solve.Mode {
+	if m.relaxed {
+		modes = append(modes, solve.Mode{Name: "broken", Max: m.grid.slots, Cost: priceBreak})
+	}
+	return modes
+}
+
+func (m *model) holdTins(p *passage, i int) []solve.Hold {
+	if r, in := m.tinned(p.strand, i); in {
+		if _, next := m.tinned(p.strand, i+1); next {
+			return []solve.Hold{{Any: []int{r}, Amount: int32(p.strand.pieces)}}
+		}
+	}
+	return nil
+}
+
+// space is what the dough takes of its place during wait i.
+func (m *model) space(p *passage, i int) []solve.Hold {
+	r, limited := m.spaces[m.walker.place(p, i).Name]
+	if !limited {
+		return nil
+	}
+	n := m.day.Kitchen.tubs(p.strand.mass)
+	if p.strand.portion != nil {
+		n = p.strand.portion.Trays
+	}
+	return []solve.Hold{{Any: []int{r}, Amount: int32(n)}}
+}
+
+// foldModes lead to a fold: near the share of the way, a fifth of it either side.
+func (m *model) foldModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
+	t := simulate.Table(p.begin[i], m.walker.airOf(p, i), p.goal(i), m.grid.slots)
+	aside := max(5, t.Best[clampIndex(p.at[i], len(t.Best))]/5)
+	w := window(t.Best, t.Best, -aside, aside)
+	return m.orBroken([]solve.Mode{{Name: "to fold", Window: w, Space: append(hold, m.space(p, i)...)}})
+}
+
+// riseModes are the ways a rise may be spent: where it is, acted on at its best
+// or to either side; or held in the cold.
+func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
+	var modes []solve.Mode
+	s := p.strand.stage(p.strand.waits[i].stage)
+	final := s.Kind == Proof
+	if !p.cold[i] {
+		t := simulate.Table(p.begin[i], m.walker.airOf(p, i), p.goal(i), m.grid.slots)
+		space := append(slices.Clone(hold), m.space(p, i)...)
+		modes = append(modes,
+			solve.Mode{Name: "best", Window: window(t.Best, middle(t.Best, t.Late), 0, 0), Space: space},
+			solve.Mode{Name: "young", Window: window(t.Ready, t.Best, 1, 0), Space: space, Cost: priceYoung},
+			solve.Mode{Name: "old", Window: window(t.Best, t.Late, 0, 0), Space: space, Cost: priceOld},
+			solve.Mode{Name: "last", Window: window(t.Late, t.TooFar, 0, -2), Space: space, Cost: priceLast})
+	}
+	if s.Chill != nil && (final || p.cold[i]) {
+		modes = append(modes, m.chillMode(p, i, s, hold))
+	}
+	return m.orBroken(modes)
+}
+
+// chillMode holds the whole rise in the cold, no longer than the fastest curve
+// allows.
+func (m *model) chillMode(p *passage, i int, s *Stage, hold []solve.Hold) solve.Mode {
+	cold := *p
+	cold.cold = slices.Clone(p.cold)
+	cold.cold[i] = true
+	t := simulate.Table(p.begin[i], m.walker.airOf(&cold, i), cold.goal(i), m.grid.slots)
+	w := window(t.Ready, t.TooFar, 1, -2)
+	for e := range w.Min {
+		w.Min[e] = max(w.Min[e], int32(s.Chill.Least))
+		w.Max[e] = min(w.Max[e], int32(s.Chill.Most))
+	}
+	return solve.Mode{Name: "chill", Window: w, Space: append(slices.Clone(hold), m.space(&cold, i)...), Cost: priceChill}
+}
+
+// window makes a solver's window of minutes from and to by start, each moved.
+func window(from, to []float64, more, less float64) *solve.Window {
+	w := &solve.Window{Min: make([]int32, len(from)), Max: make([]int32, len(to))}
+	for e := range from {
+		w.Min[e] = int32(math.Ceil(max(0, from[e]+more)))
+		w.Max[e] = int32(math.Floor(to[e] + less))
+	}
+	return w
+}
+
+// middle is half way between a and b.
+func middle(a, b []float64) []float64 {
+	out := make([]float64, len(a))
+	for i := range a {
+		out[i] = (a[i] + b[i]) / 2
+	}
+	return out
+}
+
+func clampIndex(i, n int) int { return min(max(i, 0), n-1) }
