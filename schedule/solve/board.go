@@ -12,6 +12,7 @@ type board struct {
 	mach  []int32   // operation -> index into use.machines
 	combo []int32   // group -> index into combos
 	way   []int32   // link -> index into ways
+	held  []bool    // link -> its wait is booked
 	on    []bool    // job -> wholly on the board
 	cost  []int64   // job -> cost without the span
 	first []int32   // job -> first start
@@ -35,6 +36,7 @@ func newBoard(m *model) *board {
 	b.uses = make([][]int32, len(m.p.Machines))
 	b.start, b.mach = make([]int32, len(m.ops)), make([]int32, len(m.ops))
 	b.combo, b.way = make([]int32, m.groups), make([]int32, len(m.links))
+	b.held = make([]bool, len(m.links))
 	b.on, b.cost = make([]bool, len(m.jobs)), make([]int64, len(m.jobs))
 	b.first, b.last = make([]int32, len(m.jobs)), make([]int32, len(m.jobs))
 	for i := range b.start {
@@ -48,7 +50,7 @@ func newBoard(m *model) *board {
 func (b *board) freeze() {
 	for i := range b.ops {
 		if b.ops[i].frozen {
-			b.bookOp(int32(i), b.ops[i].lo, 1)
+			b.bookOp(int32(i), b.ops[i].at, 1)
 		}
 	}
 	for i := range b.links {
@@ -110,6 +112,7 @@ func (b *board) bookWait(i, sign int32) {
 	for _, k := range l.ways[b.way[i]].books {
 		b.take(k.store, sign*k.amount, from, to)
 	}
+	b.held[i] = sign > 0
 }
 
 // put notes that all of job j is on the board, and what it costs there.
@@ -135,28 +138,27 @@ func (b *board) put(j int) {
 // set puts operation i at t, and the waits to neighbours on the board.
 func (b *board) set(i, t int32) {
 	b.bookOp(i, t, 1)
-	b.waits(i, 1)
+	for _, k := range b.ops[i].links {
+		if b.between(k) {
+			b.bookWait(k, 1)
+		}
+	}
 }
 
-// lift undoes set.
+// between tells whether link i is to be booked: its ends are on the board.
+func (b *board) between(i int32) bool {
+	l := &b.links[i]
+	return !l.frozen && b.start[l.from] >= 0 && b.start[l.to] >= 0
+}
+
+// lift takes operation i off with all waits around it.
 func (b *board) lift(i int32) {
-	b.waits(i, -1)
+	for _, k := range b.ops[i].links {
+		if b.held[k] {
+			b.bookWait(k, -1)
+		}
+	}
 	b.bookOp(i, b.start[i], -1)
-}
-
-// waits books the waits between operation i and its neighbours on the board.
-func (b *board) waits(i, sign int32) {
-	o := &b.ops[i]
-	for _, e := range o.children {
-		if b.start[e.child] >= 0 && !b.links[e.link].frozen {
-			b.bookWait(e.link, sign)
-		}
-	}
-	if o.up >= 0 && !b.links[o.up].frozen {
-		if l := &b.links[o.up]; b.start[l.from] >= 0 && b.start[l.to] >= 0 {
-			b.bookWait(o.up, sign)
-		}
-	}
 }
 
 // remove takes everything of job j off the board that is not frozen.

@@ -26,7 +26,7 @@ func (p *placer) alone(j int) (int64, bool) {
 	cost, ok := p.place(j, maxCost)
 	for i := p.jobs[j].ops.from; ok && i < p.jobs[j].ops.to; i++ {
 		if p.ops[i].frozen {
-			cost += p.ops[i].cost(p.ops[i].lo)
+			cost += p.ops[i].cost(p.ops[i].at)
 		}
 	}
 	return cost, ok

@@ -193,7 +193,8 @@ func (c *compiler) op(src *Op, job int32) op {
 		o.late, o.early = c.p.Late*src.Weight, c.p.Early*src.EarlyWeight
 	}
 	if o.frozen {
-		o.lo, o.hi = int32(src.Fixed), int32(src.Fixed)
+		o.at = int32(src.Fixed)
+		o.lo, o.hi = o.at, o.at
 	}
 	c.needs(&o, src)
 	c.use(&o, src)

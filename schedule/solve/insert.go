@@ -67,34 +67,25 @@ func (p *placer) commit(ops []int32, doubt bool) bool {
 		if doubt && !p.choose(i, t, true) {
 			return false
 		}
-		p.bookOp(i, t, 1)
-		if doubt && !p.waitsFit(i) {
-			p.bookOp(i, t, -1)
-			return false
-		}
-		p.waits(i, 1)
 		p.mine = append(p.mine, i)
+		p.bookOp(i, t, 1)
+		for _, k := range p.ops[i].links {
+			if !p.between(k) {
+				continue
+			}
+			if doubt && !p.waitFits(k) {
+				return false
+			}
+			p.bookWait(k, 1)
+		}
 	}
 	return true
 }
 
-// waitsFit tells whether the waits between operation i and its neighbours on
-// the board find their spaces.
-func (p *placer) waitsFit(i int32) bool {
-	o := &p.ops[i]
-	for _, e := range o.children {
-		if p.start[e.child] >= 0 && !p.waitFits(e.link) {
-			return false
-		}
-	}
-	return o.up < 0 || p.waitFits(o.up)
-}
-
+// waitFits tells whether the wait on link i, between its ends on the board,
+// finds its spaces.
 func (p *placer) waitFits(i int32) bool {
 	l := &p.links[i]
-	if l.frozen || p.start[l.from] < 0 || p.start[l.to] < 0 {
-		return true
-	}
 	return p.meets(&l.ways[p.way[i]], p.start[l.from]+p.ops[l.from].dur, p.start[l.to])
 }
 

@@ -46,6 +46,7 @@ type span struct{ from, to int32 }
 type op struct {
 	job, dur    int32
 	lo, hi      int32 // starts that windows, release and horizon allow
+	at          int32 // start of what is frozen
 	frozen      bool
 	groups      []group
 	group       int32 // index of the first group among all groups
@@ -56,7 +57,8 @@ type op struct {
 	weight      int64 // as in the problem, for the breakdown
 	earlyWeight int64
 	children    []edge
-	up          int32 // link to the parent, -1 at the root
+	links       []int32 // all links of the operation
+	up          int32   // link to the parent, -1 at the root
 }
 
 // priced tells whether the start of o costs anything by itself.

@@ -66,6 +66,7 @@ func (c *compiler) root(j *job) {
 		j.segments[segment] = append(j.segments[segment], i)
 		o := &c.ops[i]
 		for _, e := range next[i-j.ops.from] {
+			o.links = append(o.links, e.link)
 			if e.link != o.up {
 				o.children = append(o.children, e)
 			}
@@ -73,7 +74,7 @@ func (c *compiler) root(j *job) {
 		for _, e := range o.children {
 			c.ops[e.child].up = e.link
 			at := segment
-			if len(o.children) > 1 {
+			if len(o.children) > 1 || !e.after {
 				at = len(j.segments)
 				j.segments = append(j.segments, nil)
 			}
