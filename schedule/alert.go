@@ -1,6 +1,10 @@
 package schedule
 
-import "time"
+import (
+	"cmp"
+	"slices"
+	"time"
+)
 
 // AlertClass is how urgent a call is, computed from consequence and time left,
 // never chosen.
@@ -34,3 +38,59 @@ const (
 	CallHeadsUp AlertKind = "heads-up" // the task comes up
 	CallPreheat AlertKind = "preheat"  // switch the oven on or over
 )
+
+const (
+	headsUpLead = 10 * time.Minute // before a task after a long pause
+	longPause   = 45 * time.Minute // after which a heads-up is worth it
+	// nowWithin is the slack below which missing a call loses the dough.
+	nowWithin = 5 * time.Minute
+)
+
+// Alerts lists the calls a plan makes, by time: one for every task of hands, one
+// to unload every bake, one to light the oven, and a heads-up after every long
+// pause.
+func Alerts(p *Plan) []Alert {
+	var out []Alert
+	busy := map[string]time.Time{} // by baker: end of the last work
+	for _, t := range p.Tasks {
+		switch {
+		case t.Kind == Preheat:
+			out = append(out, Alert{Task: t.ID, Kind: CallPreheat, Class: HeadsUp, Due: t.Start})
+			continue
+		case len(t.Hands) == 0:
+			continue
+		}
+		start := t.call(CallStart, t.Hands[0])
+		if last, known := busy[start.Baker]; !known || t.Start.Sub(last) >= longPause {
+			out = append(out, Alert{Task: t.ID, Kind: CallHeadsUp, Class: HeadsUp, Due: t.Start.Add(-headsUpLead), Baker: start.Baker})
+		}
+		out = append(out, start)
+		for _, h := range t.Hands {
+			busy[h.Baker] = h.To
+		}
+		if t.Kind == Bake && len(t.Hands) > 1 {
+			out = append(out, t.call(CallUnload, t.Hands[1]))
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Alert) int {
+		return cmp.Or(a.Due.Compare(b.Due), cmp.Compare(a.Task, b.Task), cmp.Compare(a.Kind, b.Kind))
+	})
+	return out
+}
+
+// call is the alert of a task for a pair of hands: how urgent follows from what
+// is lost and how soon.
+func (t *Task) call(kind AlertKind, h Hands) Alert {
+	a := Alert{Task: t.ID, Kind: kind, Class: Due, Due: h.From, Baker: h.Baker}
+	if kind == CallUnload { // bread in the oven does not wait
+		a.Class, a.TooFar = NowOrLost, h.From.Add(nowWithin)
+		return a
+	}
+	if t.TooFar != nil {
+		a.TooFar = *t.TooFar
+		if t.TooFar.Sub(h.From) <= nowWithin {
+			a.Class = NowOrLost
+		}
+	}
+	return a
+}

@@ -22,7 +22,8 @@ const riseLimit = 48 * 60
 type walker struct {
 	kitchen *Kitchen
 	grid    *grid
-	watch   func(st *strand, wait int, s *simulate.State) // called at every moment that is recorded
+	// watch is called at every moment that is recorded, with the task under way.
+	watch func(st *strand, place *Place, task string, s *simulate.State)
 }
 
 // passage is one strand with its times and the dough at the beginning of each
@@ -101,7 +102,7 @@ func (w *walker) batch(t *tree, ps []*passage, guess bool) error {
 		} else if guess {
 			p.at[0] = leave
 		} else {
-			w.onBench(&taken, alive, p.at[0])
+			w.onBench(p.strand, &taken, alive, p.at[0])
 		}
 		taken.Become(p.strand.dough)
 		if _, _, err := w.run(p, taken, alive, guess); err != nil {
@@ -112,9 +113,9 @@ func (w *walker) batch(t *tree, ps []*passage, guess bool) error {
 }
 
 // onBench leaves the dough on the bench until minute.
-func (w *walker) onBench(s *simulate.State, ok bool, minute int) {
+func (w *walker) onBench(st *strand, s *simulate.State, ok bool, minute int) {
 	if bench, found := w.kitchen.Place(""); ok && found {
-		s.Wait(w.grid.air[bench.Name], float64(minute)-s.Minute)
+		w.pass(st, bench, "", s, minute)
 	}
 }
 
@@ -140,28 +141,29 @@ func (w *walker) handle(p *passage, wk work, s *simulate.State, end int) error {
 		}
 	}
 	bench, _ := w.kitchen.Place("")
-	w.pass(p, -1, s, w.grid.air[bench.Name], float64(end))
+	w.pass(p.strand, bench, p.strand.taskID(wk.stage, wk.fold), s, end)
 	return nil
 }
 
 // stand leaves the dough in the place of wait i until minute.
 func (w *walker) stand(p *passage, i int, s *simulate.State, ok bool, minute int) {
 	if ok {
-		w.pass(p, i, s, w.airOf(p, i), float64(minute))
+		w.pass(p.strand, w.place(p, i), p.strand.taskID(p.strand.waits[i].stage, 0), s, minute)
 	}
 }
 
 // recordEvery is the most minutes between two recorded moments.
 const recordEvery = 10
 
-// pass lets s wait until minute, stopping to record on the way.
-func (w *walker) pass(p *passage, i int, s *simulate.State, air *simulate.Air, until float64) {
+// pass lets s wait in a place until minute, stopping to record on the way.
+func (w *walker) pass(st *strand, place *Place, task string, s *simulate.State, until int) {
+	air := w.grid.air[place.Name]
 	if w.watch == nil {
-		s.Wait(air, until-s.Minute)
+		s.Wait(air, float64(until)-s.Minute)
 		return
 	}
-	for w.watch(p.strand, i, s); s.Minute < until; w.watch(p.strand, i, s) {
-		s.Wait(air, math.Min(recordEvery, until-s.Minute))
+	for w.watch(st, place, task, s); s.Minute < float64(until); w.watch(st, place, task, s) {
+		s.Wait(air, math.Min(recordEvery, float64(until)-s.Minute))
 	}
 }
 
