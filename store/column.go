@@ -1,0 +1,80 @@
+package store
+
+import (
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"time"
+)
+
+// instant is a time as a column: Unix milliseconds, NULL for the zero time. When
+// read it is in its location, UTC if none is given.
+type instant struct {
+	time *time.Time
+	in   *time.Location
+}
+
+// Scan implements sql.Scanner.
+func (i instant) Scan(v any) error {
+	switch v := v.(type) {
+	case nil:
+		*i.time = time.Time{}
+	case int64:
+		in := i.in
+		if in == nil {
+			in = time.UTC
+		}
+		*i.time = time.UnixMilli(v).In(in)
+	default:
+		return fmt.Errorf("%T is not an instant", v)
+	}
+	return nil
+}
+
+func ms(t time.Time) sql.NullInt64 { return sql.NullInt64{Int64: t.UnixMilli(), Valid: !t.IsZero()} }
+
+// document is a value as a column: JSON, NULL left alone.
+type document struct{ to any }
+
+// Scan implements sql.Scanner.
+func (d document) Scan(v any) error {
+	switch v := v.(type) {
+	case nil:
+		return nil
+	case string:
+		return json.Unmarshal([]byte(v), d.to)
+	default:
+		return fmt.Errorf("%T is not a document", v)
+	}
+}
+
+func text(v any) (string, error) {
+	b, err := json.Marshal(v)
+	return string(b), err
+}
+
+// relocate puts every time within v, a pointer, into loc. JSON keeps instants
+// but not the zone's name.
+func relocate(v reflect.Value, loc *time.Location) {
+	if v.Type() == reflect.TypeFor[time.Time]() {
+		if t := v.Interface().(time.Time); !t.IsZero() {
+			v.Set(reflect.ValueOf(t.In(loc)))
+		}
+		return
+	}
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			relocate(v.Elem(), loc)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			relocate(v.Field(i), loc)
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			relocate(v.Index(i), loc)
+		}
+	}
+}

@@ -1,0 +1,58 @@
+package store
+
+import (
+	"database/sql"
+	"errors"
+	"fmt"
+
+	"github.com/mattn/go-sqlite3"
+
+	"ovenward/store/record"
+)
+
+// refuse words a failure a person can do something about.
+func refuse(kind error, message string, args ...any) error {
+	return &record.Error{Kind: kind, Message: fmt.Sprintf(message, args...)}
+}
+
+// wrap, deferred, gives an error the call it came from, and a failure of the
+// database a meaning.
+func wrap(err *error, call string, args ...any) {
+	if *err != nil {
+		*err = fmt.Errorf("store: "+call+": %w", append(args, translate(*err))...)
+	}
+}
+
+// remedies says what a person can do when the storage fails.
+var remedies = map[sqlite3.ErrNo]string{
+	sqlite3.ErrFull:     "the disk is full; make room and try again",
+	sqlite3.ErrReadonly: "the database cannot be written; check the rights of its folder",
+	sqlite3.ErrPerm:     "the database cannot be written; check the rights of its folder",
+	sqlite3.ErrCantOpen: "the database cannot be opened; check its folder",
+	sqlite3.ErrIoErr:    "the disk has failed to read or write; check it and restore a backup if need be",
+	sqlite3.ErrCorrupt:  "the database is damaged; restore a backup",
+	sqlite3.ErrNotADB:   "the file is not a database; restore a backup",
+	sqlite3.ErrBusy:     "another program holds the database; try again",
+	sqlite3.ErrTooBig:   "this is too large to be kept",
+}
+
+func translate(err error) error {
+	if _, ok := errors.AsType[*record.Error](err); ok {
+		return err
+	}
+	if errors.Is(err, sql.ErrNoRows) {
+		return refuse(record.ErrNotFound, "there is no such thing any more")
+	}
+	if e, ok := errors.AsType[sqlite3.Error](err); ok {
+		if remedy, ok := remedies[e.Code]; ok {
+			return fmt.Errorf("%w (%w)", refuse(record.ErrStorage, "%s", remedy), err)
+		}
+	}
+	return err
+}
+
+// missing reports a reference to a row that is not there.
+func missing(err error) bool {
+	e, ok := errors.AsType[sqlite3.Error](err)
+	return ok && e.ExtendedCode == sqlite3.ErrConstraintForeignKey
+}

@@ -1,0 +1,58 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"reflect"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+)
+
+// SavePlan accepts a plan for a day, made from the day as given, and brings the
+// day's calls in line with it, all at once: calls of former plans that have not
+// been answered are suppressed (record.Moved, record.Dropped) and the new ones
+// scheduled. A call that rings now, is being worked on or done is the same call
+// in the new plan and stays as it is, unless the new plan wants it distinctly
+// later. It gives the plan's version, 1 for a day's first.
+func (s *Store) SavePlan(ctx context.Context, id int64, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error) {
+	defer wrap(&err, "save plan of day %d", id)
+	madeFrom, err := text(from)
+	if err != nil {
+		return 0, err
+	}
+	body, err := text(p)
+	if err != nil {
+		return 0, err
+	}
+	err = s.inTx(ctx, func(tx *sql.Tx) error {
+		err := tx.QueryRowContext(ctx, "UPDATE day SET version = version + 1, updated = ? WHERE id = ? RETURNING version", ms(now), id).Scan(&version)
+		if err != nil {
+			return err
+		}
+		_, err = tx.ExecContext(ctx, "INSERT INTO plan (day, version, saved, made_from, body) VALUES (?, ?, ?, ?, ?)", id, version, ms(now), madeFrom, body)
+		if err != nil {
+			return err
+		}
+		return change{tx, id, version, now}.apply(ctx, p, alerts)
+	})
+	return version, err
+}
+
+// Plan gives the newest plan of a day (record.ErrNotFound before the first).
+func (s *Store) Plan(ctx context.Context, day int64) (r record.Plan, err error) {
+	defer wrap(&err, "plan of day %d", day)
+	r.Day = day
+	err = s.r.QueryRowContext(ctx, "SELECT version, saved, made_from, body FROM plan WHERE day = ? ORDER BY version DESC LIMIT 1", day).
+		Scan(&r.Version, instant{time: &r.Saved}, document{&r.From}, document{&r.Plan})
+	if err != nil {
+		return r, err
+	}
+	loc, err := zone(r.Plan.Zone)
+	if err == nil {
+		relocate(reflect.ValueOf(&r.Plan), loc)
+		r.Saved = r.Saved.In(loc)
+	}
+	return r, err
+}

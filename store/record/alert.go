@@ -1,0 +1,56 @@
+package record
+
+import (
+	"time"
+
+	"ovenward/schedule"
+)
+
+// Alert is a call of a plan and what became of it. Instants are in the day's
+// zone; zero means not (yet).
+type Alert struct {
+	schedule.Alert
+	ID      int64
+	Day     int64
+	Version int                // plan that first had it
+	Name    string             // of the dough or bread
+	Stage   schedule.StageKind // of the task
+	State   AlertState
+	Reason  Reason    // of Suppressed
+	Was     time.Time // when the plan before had it due, if it moved
+	Rung    time.Time // when it was claimed
+	Changed time.Time // when it came into State
+}
+
+// AlertState is how far a call has got.
+type AlertState string
+
+// The states. A call goes Scheduled → Rung → Acked → Done; Done may come from
+// any other.
+const (
+	Scheduled  AlertState = "scheduled"
+	Rung       AlertState = "due"        // it rings and nobody has answered
+	Acked      AlertState = "acked"      // "on it"
+	Done       AlertState = "done"       //
+	Suppressed AlertState = "suppressed" // it shall not ring, for a Reason
+	Missed     AlertState = "missed"     // too far had passed when it could be rung
+)
+
+// Reason says why a call was suppressed.
+type Reason string
+
+// The reasons.
+const (
+	Moved   Reason = "moved"   // the next plan has it at another time
+	Dropped Reason = "dropped" // the next plan does not have it
+	Waiting Reason = "not-yet" // the baker said so
+)
+
+// Transition is one step in the life of a call.
+type Transition struct {
+	Alert    int64
+	At       time.Time  // UTC
+	From, To AlertState // From is "" for a new call
+	Reason   Reason
+	Tap      string // ID of the tap that did it, "" for the clock or a plan
+}

@@ -1,0 +1,34 @@
+package record
+
+import "time"
+
+// UndoFor is how long a tap can be taken back.
+const UndoFor = 10 * time.Minute
+
+// Tap is what the baker said with one touch at the bench.
+type Tap struct {
+	ID       string // made by the client, unique: the same tap sent twice counts once
+	Day      int64
+	Version  int    // of the plan it was made on
+	Task     string // task ID
+	Kind     TapKind
+	Of       string    // Undo: ID of the tap taken back
+	At       time.Time // when it happened
+	Recorded time.Time // when the program heard of it
+	Minutes  int       // NotYet: ask again after
+	Value    float64   // what was measured, in the unit of its kind
+	Undone   bool      // set by a later Undo; not given when tapping
+}
+
+// TapKind says what was tapped. Kinds without a constant here (lower-case
+// letters and hyphens) are kept and touch no call.
+type TapKind string
+
+// The kinds that answer calls of their task.
+const (
+	Ack      TapKind = "ack"     // on it: what rings falls silent
+	Started  TapKind = "start"   // begun, loaded: settles all but the call to unload
+	Finished TapKind = "done"    // settles every call
+	NotYet   TapKind = "not-yet" // the dough needs longer: what rings waits for the next plan
+	Undo     TapKind = "undo"    // takes back Of, within UndoFor
+)

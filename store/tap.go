@@ -1,0 +1,157 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"math"
+	"regexp"
+	"time"
+
+	"ovenward/store/record"
+)
+
+// Tap keeps a tap and moves the calls it answers. When it returns nil, the tap
+// is on disk. A tap whose ID is there already is not stored again and no error.
+// It fails with record.ErrReplaced if the plan it was made on is not the newest,
+// with record.ErrTooLate for an undo after record.UndoFor, with
+// record.ErrNotFound for one of an unknown tap, and with record.ErrInvalid.
+func (s *Store) Tap(ctx context.Context, t record.Tap) (stored bool, err error) {
+	defer wrap(&err, "tap %s", t.ID)
+	if err := validTap(t); err != nil {
+		return false, err
+	}
+	err = s.inTx(ctx, func(tx *sql.Tx) error {
+		if there, err := tapThere(ctx, tx, t); there || err != nil {
+			return err
+		}
+		if err := onNewestPlan(ctx, tx, t); err != nil {
+			return err
+		}
+		if t.Kind == record.Undo {
+			if err := undoable(ctx, tx, t); err != nil {
+				return err
+			}
+		}
+		stored = true
+		if err := insertTap(ctx, tx, t); err != nil {
+			return err
+		}
+		return answer(ctx, tx, t)
+	})
+	return stored && err == nil, err
+}
+
+// Taps gives the taps of a day in the order they came in.
+func (s *Store) Taps(ctx context.Context, day int64) (all []record.Tap, err error) {
+	defer wrap(&err, "taps of day %d", day)
+	return collect(ctx, s.r, scanTap, `SELECT id, day, version, task, kind, coalesce(undoes, ''), at, recorded, minutes, value,
+		EXISTS (SELECT 1 FROM tap u WHERE u.undoes = tap.id) FROM tap WHERE day = ? ORDER BY seq`, day)
+}
+
+func scanTap(rows *sql.Rows) (t record.Tap, err error) {
+	err = rows.Scan(&t.ID, &t.Day, &t.Version, &t.Task, &t.Kind, &t.Of, instant{time: &t.At}, instant{time: &t.Recorded}, &t.Minutes, &t.Value, &t.Undone)
+	return t, err
+}
+
+var tapKind = regexp.MustCompile(`^[a-z][a-z-]{0,30}$`)
+
+func validTap(t record.Tap) error {
+	switch {
+	case t.ID == "" || len(t.ID) > 64:
+		return refuse(record.ErrInvalid, "a tap needs an ID of at most 64 letters")
+	case !tapKind.MatchString(string(t.Kind)):
+		return refuse(record.ErrInvalid, "%q is not a kind of tap", t.Kind)
+	case t.At.IsZero() || t.Recorded.IsZero():
+		return refuse(record.ErrInvalid, "a tap needs its time")
+	case math.IsNaN(t.Value) || math.IsInf(t.Value, 0):
+		return refuse(record.ErrInvalid, "what was measured is not a number")
+	case (t.Kind == record.Undo) != (t.Of != ""):
+		return refuse(record.ErrInvalid, "an undo, and nothing else, names the tap it takes back")
+	}
+	return nil
+}
+
+func tapThere(ctx context.Context, tx *sql.Tx, t record.Tap) (bool, error) {
+	var same bool
+	err := tx.QueryRowContext(ctx, "SELECT day = ? AND task = ? AND kind = ? FROM tap WHERE id = ?", t.Day, t.Task, t.Kind, t.ID).Scan(&same)
+	if errors.Is(err, sql.ErrNoRows) {
+		return false, nil
+	}
+	if err == nil && !same {
+		err = refuse(record.ErrInvalid, "another tap already has the ID %s", t.ID)
+	}
+	return true, err
+}
+
+func onNewestPlan(ctx context.Context, tx *sql.Tx, t record.Tap) error {
+	var newest int
+	if err := tx.QueryRowContext(ctx, "SELECT version FROM day WHERE id = ?", t.Day).Scan(&newest); err != nil {
+		return err
+	}
+	if newest == 0 {
+		return refuse(record.ErrNotFound, "this day has no plan yet")
+	}
+	if t.Version != newest {
+		return refuse(record.ErrReplaced, "the plan has changed meanwhile; look at the new one and tap again")
+	}
+	return nil
+}
+
+func insertTap(ctx context.Context, tx *sql.Tx, t record.Tap) error {
+	_, err := tx.ExecContext(ctx, "INSERT INTO tap (id, day, version, task, kind, undoes, at, recorded, minutes, value) VALUES (?, ?, ?, ?, ?, nullif(?, ''), ?, ?, ?, ?)",
+		t.ID, t.Day, t.Version, t.Task, t.Kind, t.Of, ms(t.At), ms(t.Recorded), t.Minutes, t.Value)
+	return err
+}
+
+// answers says which calls of its task a kind of tap moves, and where to.
+var answers = map[record.TapKind]struct {
+	where string
+	to    record.AlertState
+	why   record.Reason
+}{
+	record.Ack:      {"state IN ('due', 'missed')", record.Acked, ""},
+	record.Started:  {"state IN ('scheduled', 'due', 'acked', 'missed') AND kind <> 'unload'", record.Done, ""},
+	record.Finished: {"state IN ('scheduled', 'due', 'acked', 'missed')", record.Done, ""},
+	record.NotYet:   {"state IN ('due', 'acked', 'missed')", record.Suppressed, record.Waiting},
+}
+
+func answer(ctx context.Context, tx *sql.Tx, t record.Tap) error {
+	if t.Kind == record.Undo {
+		return takeBack(ctx, tx, t)
+	}
+	a, ok := answers[t.Kind]
+	if !ok {
+		return nil
+	}
+	_, err := tx.ExecContext(ctx, "UPDATE alert SET state = ?, reason = ?, tap = ?, changed = ? WHERE day = ? AND task = ? AND "+a.where,
+		a.to, a.why, t.ID, ms(t.Recorded), t.Day, t.Task)
+	return err
+}
+
+// undoable checks that the tap is one of this day, not taken back, and recent.
+func undoable(ctx context.Context, tx *sql.Tx, t record.Tap) error {
+	var recorded time.Time
+	var kind record.TapKind
+	var undone bool
+	err := tx.QueryRowContext(ctx, "SELECT recorded, kind, EXISTS (SELECT 1 FROM tap u WHERE u.undoes = tap.id) FROM tap WHERE id = ? AND day = ?", t.Of, t.Day).
+		Scan(instant{time: &recorded}, &kind, &undone)
+	switch {
+	case err != nil:
+		return err
+	case kind == record.Undo || undone:
+		return refuse(record.ErrInvalid, "this has been taken back already")
+	case t.Recorded.Sub(recorded) > record.UndoFor:
+		return refuse(record.ErrTooLate, "this can no longer be taken back: it was tapped more than %d minutes ago", int(record.UndoFor.Minutes()))
+	}
+	return nil
+}
+
+// takeBack puts the calls the undone tap has moved, and nothing has moved since,
+// back where they were.
+func takeBack(ctx context.Context, tx *sql.Tx, t record.Tap) error {
+	_, err := tx.ExecContext(ctx, `UPDATE alert SET state = l.old, reason = '', tap = ?, changed = ?
+		FROM alert_log l WHERE l.alert = alert.id AND l.tap = ? AND l.new = alert.state AND alert.tap = l.tap`,
+		t.ID, ms(t.Recorded), t.Of)
+	return err
+}
