@@ -14,7 +14,7 @@ type Report struct {
 	Steps    []Outcome      `json:"steps"`
 	Minutes  float64        `json:"minutes"` // from the mixer to the end
 	Cautions []rise.Caution `json:"cautions,omitempty"`
-	Trace    []Point        `json:"trace"` // a point every five minutes, and the beginning and end of every step
+	Trace    []Point        `json:"trace"` // a point every five minutes, at most 500 a step, and the beginning and end of every step
 }
 
 // Outcome is one step. Minutes of the window count from the beginning of the
@@ -96,7 +96,7 @@ func (r *Report) follow(s *State, step Step) (Outcome, error) {
 		ahead := *s
 		out.Minutes, reached = ahead.WaitUntil(air, step.Until, mostStep)
 	}
-	r.Trace = append(r.Trace, begin.Trace([]Leg{{Air: air}}, out.Minutes, traceEvery, target)...)
+	r.Trace = append(r.Trace, begin.Trace([]Leg{{Air: air}}, out.Minutes, max(traceEvery, out.Minutes/500), target)...)
 	s.Wait(air, out.Minutes)
 
 	y := s.Yeast()

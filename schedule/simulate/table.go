@@ -56,13 +56,13 @@ type builder struct {
 }
 
 const (
-	spacing   = 120   // minutes between first samples
-	closest   = 8     // minutes between samples at the least
+	spacing   = 90    // minutes between first samples
+	closest   = 4     // minutes between samples at the least
 	tolerance = 1.5   // minutes by which a straight line may miss the sample in its middle,
 	relative  = 0.005 // or this share of the way to the edge
 )
 
-// sample takes windows every two hours, more closely where they bend. Once the
+// sample takes windows every hour and a half, more closely where they bend. Once the
 // air is steady for good all starts are alike.
 func (b *builder) sample(slots int) {
 	last := min(slots, b.steadyFrom)
@@ -134,6 +134,13 @@ func (b *builder) straighten() {
 		d := float64(b.starts[i+1] - b.starts[i])
 		w[i].Late = min(w[i].Late, w[i+1].Late+d)
 		w[i].TooFar = min(w[i].TooFar, w[i+1].TooFar+d)
+	}
+	if b.target.SlowReady || b.target.FastTooFar {
+		return
+	}
+	for i := range w {
+		w[i].Late = max(w[i].Late, w[i].Best)
+		w[i].TooFar = max(w[i].TooFar, w[i].Late)
 	}
 }
 

@@ -23,10 +23,13 @@ func (s *State) Wait(air *Air, minutes float64) {
 }
 
 // Strides in minutes. A change of place is followed closely at first; later the
-// stride is bounded by the work the yeast does in it.
+// stride is bounded by what still happens in it: the dough taking the air's
+// temperature, the yeast's work.
 const (
 	leastStride = 1.0
 	mostStride  = 10.0
+	calmStride  = 20.0 // the core within calm of the air
+	calm        = 2.0  // K
 	mostWork    = 0.12 // h at 27 °C
 	suddenly    = 1.5  // K between two strides that count as another place
 )
@@ -40,7 +43,11 @@ func (s *State) stride(t, h float64) float64 {
 	if f := s.speed[expected]; f > 0 {
 		d = min(d, 60*mostWork/f)
 	}
-	return min(max(d, leastStride), mostStride)
+	most := mostStride
+	if math.Abs(t-s.field.Temps()[0]) < calm {
+		most = calmStride
+	}
+	return min(max(d, leastStride), most)
 }
 
 // advance takes one step of at most left minutes with the first n curves and
