@@ -215,7 +215,3 @@ func (w *walker) sketch(t *tree, c choices) (*jobModel, error) {
 	}
 	return j, nil
 }
-
-// Check judges a plan for a day independently of the planner: it simulates every
-// rise again and counts every resource again. An empty result means it holds.
-func Check(d *Day, p *Plan) []Violation { return nil }

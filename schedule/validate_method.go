@@ -94,11 +94,12 @@ func (m *method) order() {
 			}
 			continue
 		}
-		if what, remedy := m.misplaced(s.Kind, done); what != "" {
+		k := s.Kind
+		if what, remedy := m.misplaced(k, done); what != "" {
 			m.fault(m.at(i), what, remedy)
 		}
-		done.mixed = true // one fault for a missing mix is enough
-		switch s.Kind {
+		done.mixed = done.mixed || k != Prepare // one fault for a missing mix is enough
+		switch k {
 		case Divide:
 			done.divided = true
 		case Shape:
@@ -136,13 +137,9 @@ func (m *method) misplaced(k StageKind, done progress) (what, remedy string) {
 		if done.shaped || pieces && (k == Mix || k == Divide) {
 			return fmt.Sprintf("%q comes after the dough is in pieces", string(k)), "move it before; what a shaped piece does is proof"
 		}
-	case Shape:
+	case Shape, Round:
 		if done.shaped {
-			return "the pieces are shaped a second time", "use round for the first, or make it one"
-		}
-	case Round:
-		if !done.divided || done.shaped {
-			return "\"round\" does not follow a divide", "put it between divide and shape"
+			return fmt.Sprintf("%q comes after the pieces are shaped", string(k)), "round first, then shape once"
 		}
 	case Proof, Score, Bake:
 		if !pieces {
