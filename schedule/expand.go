@@ -482,9 +482,10 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 	var modes []solve.Mode
 	s := p.strand.stage(p.strand.waits[i].stage)
 	final := s.Kind == Proof
-	if !p.cold[i] {
-		t := simulate.Table(p.begin[i], m.walker.airOf(p, i), p.goal(i), m.grid.slots)
-		space := append(slices.Clone(hold), m.space(p, i)...)
+	if !p.cold[i] || final && !s.Chill.Always {
+		warm := p.held(i, false)
+		t := simulate.Table(p.begin[i], m.walker.airOf(warm, i), warm.goal(i), m.grid.slots)
+		space := append(slices.Clone(hold), m.space(warm, i)...)
 		modes = append(modes,
 			solve.Mode{Name: "best", Window: window(t.Best, middle(t.Best, t.Late), 0, 0), Space: space},
 			solve.Mode{Name: "young", Window: window(t.Ready, t.Best, 1, 0), Space: space, Cost: priceYoung},
@@ -500,16 +501,14 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 // chillMode holds the whole rise in the cold, no longer than the fastest curve
 // allows.
 func (m *model) chillMode(p *passage, i int, s *Stage, hold []solve.Hold) solve.Mode {
-	cold := *p
-	cold.cold = slices.Clone(p.cold)
-	cold.cold[i] = true
-	t := simulate.Table(p.begin[i], m.walker.airOf(&cold, i), cold.goal(i), m.grid.slots)
+	cold := p.held(i, true)
+	t := simulate.Table(p.begin[i], m.walker.airOf(cold, i), cold.goal(i), m.grid.slots)
 	w := window(t.Ready, t.TooFar, 1, -2)
 	for e := range w.Min {
 		w.Min[e] = max(w.Min[e], int32(s.Chill.Least))
 		w.Max[e] = min(w.Max[e], int32(s.Chill.Most))
 	}
-	return solve.Mode{Name: "chill", Window: w, Space: append(slices.Clone(hold), m.space(&cold, i)...), Cost: priceChill}
+	return solve.Mode{Name: "chill", Window: w, Space: append(slices.Clone(hold), m.space(cold, i)...), Cost: priceChill}
 }
 
 // window makes a solver's window of minutes from and to by start, each moved.

@@ -103,11 +103,13 @@ const (
 	Ripe          TargetWord = "ripe"           // a preferment, risen and about to recede
 )
 
-// Chill allows a rise to be held cold from its beginning.
+// Chill allows a rise to be held cold from its beginning, where that helps the
+// plan; with Always it is part of the bread.
 type Chill struct {
-	Place string       `json:"place"`
-	Least unit.Minutes `json:"least_minutes"`
-	Most  unit.Minutes `json:"most_minutes"`
+	Place  string       `json:"place"`
+	Least  unit.Minutes `json:"least_minutes"`
+	Most   unit.Minutes `json:"most_minutes"`
+	Always bool         `json:"always,omitempty"`
 }
 
 // BakeStep is one step of a bake.

@@ -173,8 +173,11 @@ func (st *strand) stage(i int) *Stage {
 	return &st.method[i]
 }
 
-// taskID names the task of a stage, or of a fold inside it.
+// taskID names the task of a stage, or of a fold inside it; "" for none.
 func (st *strand) taskID(stage, fold int) string {
+	if stage < 0 {
+		return ""
+	}
 	if fold > 0 {
 		return fmt.Sprintf("%s.%df%d", st.id, stage+1, fold)
 	}

@@ -3,6 +3,7 @@ package schedule
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ovenward/schedule/simulate"
 	"ovenward/schedule/unit"
@@ -37,10 +38,23 @@ type passage struct {
 }
 
 func newPassage(st *strand) *passage {
-	return &passage{
+	p := &passage{
 		strand: st, at: make([]int, len(st.works)), cold: make([]bool, len(st.waits)),
 		begin: make([]simulate.State, len(st.waits)), alive: make([]bool, len(st.waits)),
 	}
+	for i, wt := range st.waits {
+		s := st.stage(wt.stage)
+		p.cold[i] = s != nil && s.Chill != nil && s.Chill.Always
+	}
+	return p
+}
+
+// held is p with wait i in the cold, or not.
+func (p *passage) held(i int, cold bool) *passage {
+	q := *p
+	q.cold = slices.Clone(p.cold)
+	q.cold[i] = cold
+	return &q
 }
 
 // run carries the dough through the passage's own times. With guess, the start
@@ -58,6 +72,9 @@ func (w *walker) run(p *passage, s simulate.State, ok, guess bool) (simulate.Sta
 			w.stand(p, i-1, &s, ok, p.at[i])
 		}
 		end := p.at[i] + wk.dur
+		if s := st.stage(wk.stage); s != nil && s.Kind == Bake {
+			ok = false // bread does not rise any more
+		}
 		if ok {
 			if err := w.handle(p, wk, &s, end); err != nil {
 				return s, ok, err
@@ -81,8 +98,10 @@ func (w *walker) run(p *passage, s simulate.State, ok, guess bool) (simulate.Sta
 // are chosen on the way, from the first work of the trunk on.
 func (w *walker) batch(t *tree, ps []*passage, guess bool) error {
 	trunk := ps[len(t.parts)]
-	for _, p := range ps[:len(t.parts)] {
-		if _, _, err := w.run(p, simulate.State{}, false, guess); err != nil {
+	ready, alive := make([]simulate.State, len(t.parts)), make([]bool, len(t.parts))
+	for k, p := range ps[:len(t.parts)] {
+		var err error
+		if ready[k], alive[k], err = w.run(p, simulate.State{}, false, guess); err != nil {
 			return err
 		}
 	}
@@ -90,33 +109,46 @@ func (w *walker) batch(t *tree, ps []*passage, guess bool) error {
 	if err != nil {
 		return err
 	}
-	tail := len(trunk.strand.works) - 1
-	for _, p := range ps[len(t.parts)+1:] {
-		taken, alive := s, ok
-		leave := trunk.at[tail] + trunk.strand.works[tail].dur
-		if tail < len(trunk.strand.waits) {
-			if guess {
-				p.at[0] = leave + w.guess(trunk, tail)
-			}
-			w.stand(trunk, tail, &taken, alive, p.at[0])
-		} else if guess {
-			p.at[0] = leave
-		} else {
-			w.onBench(p.strand, &taken, alive, p.at[0])
+	mixing := trunk.at[mixOf(trunk.strand)]
+	for k, p := range ps[:len(t.parts)] {
+		if tail := len(p.strand.works) - 1; tail < len(p.strand.waits) && !guess {
+			w.stand(p, tail, &ready[k], alive[k], mixing)
 		}
+	}
+	watch := w.watch
+	last := slices.MaxFunc(ps[len(t.parts)+1:], func(a, b *passage) int { return a.at[0] - b.at[0] })
+	for _, p := range ps[len(t.parts)+1:] {
+		if w.watch = nil; p == last { // the whole dough is recorded once, until its last portion is taken
+			w.watch = watch
+		}
+		taken := s
+		w.take(trunk, p, &taken, ok, guess)
+		w.watch = watch
 		taken.Become(p.strand.dough)
-		if _, _, err := w.run(p, taken, alive, guess); err != nil {
+		if _, _, err := w.run(p, taken, ok, guess); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// onBench leaves the dough on the bench until minute.
-func (w *walker) onBench(st *strand, s *simulate.State, ok bool, minute int) {
-	if bench, found := w.kitchen.Place(""); ok && found {
-		w.pass(st, bench, "", s, minute)
+// take leaves the whole dough until portion p is taken from it, at the time of
+// the portion's first work.
+func (w *walker) take(trunk, p *passage, s *simulate.State, ok, guess bool) {
+	tail := len(trunk.strand.works) - 1
+	if guess {
+		p.at[0] = trunk.at[tail] + trunk.strand.works[tail].dur
 	}
+	if tail == len(trunk.strand.waits) {
+		if bench, found := w.kitchen.Place(""); ok && found {
+			w.pass(trunk.strand, bench, "", s, p.at[0])
+		}
+		return
+	}
+	if guess {
+		p.at[0] += w.guess(trunk, tail)
+	}
+	w.stand(trunk, tail, s, ok, p.at[0])
 }
 
 // start mixes the dough.
