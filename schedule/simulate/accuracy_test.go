@@ -70,7 +70,7 @@ func anyBody(r *rand.Rand) heat.Body {
 	case 1:
 		return heat.Flat(mass, 0.01+0.03*r.Float64(), r.IntN(2) == 0)
 	}
-	return heat.Tub(mass, 0.22)
+	return heat.Tub(mass, 0.015*math.Cbrt(float64(mass)))
 }
 
 // TestStrides bounds what few shells and long strides cost: work, gas and
