@@ -122,6 +122,7 @@ const (
 	ByTin     ReasonCode = "tins"    // the tins are in use after
 	ByNext    ReasonCode = "next"    // the next stage follows at once
 	ByNow     ReasonCode = "now"     // nothing can begin before now
+	ByBest    ReasonCode = "best"    // the rise that follows is then at its best when it is acted on
 	ByFresh   ReasonCode = "fresh"   // kept close to its promise
 )
 

@@ -22,6 +22,7 @@ func PlanDay(ctx context.Context, d *Day, s Settings) (Plan, error) {
 		return Plan{}, err
 	}
 	p := best.plan()
+	explain(d, &p)
 	p.Outcome = outcome(ctx, d, s, best, &p)
 	return p, nil
 }
