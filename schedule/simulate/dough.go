@@ -64,7 +64,7 @@ func Start(d *Dough, minute float64, body heat.Body, t unit.Celsius) (State, err
 	if err != nil {
 		return State{}, err
 	}
-	s := State{Minute: minute, field: *field, yeast: d.workOut()}
+	s := State{Minute: minute, field: *field, yeast: d.workOut(), observed: d.Observed}
 	for i := range s.rise {
 		s.rise[i].Work = min(max(0, d.Soaked), 1)
 	}

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"ovenward/schedule/rise"
-	"ovenward/schedule/unit"
 )
 
 // Report is what became of a dough.
@@ -18,8 +17,8 @@ type Report struct {
 }
 
 // Outcome is one step. Minutes of the window count from the beginning of the
-// step, as if the dough stayed in its place; what is not reached within a week
-// is left out.
+// step, as if the dough stayed in its place; 0 is reached already, what is not
+// reached within a week is left out.
 type Outcome struct {
 	Name      string  `json:"name,omitempty"`
 	From      float64 `json:"from"`    // minutes from the mixer
@@ -121,12 +120,11 @@ func (r *Report) follow(s *State, step Step) (Outcome, error) {
 func (o *Outcome) forecast(s *State, air *Air, t rise.Target) {
 	w := s.Window(air, Target{Target: t}, mostStep)
 	o.Ready, o.Best, o.Late, o.TooFar = reachedBy(w.Ready), reachedBy(w.Best), reachedBy(w.Late), reachedBy(w.TooFar)
-	if o.Best == nil {
+	if o.Best == nil || w.Best == 0 {
 		return
 	}
-	at := s.meanOver(air, w.Best)
-	low, high := rise.Range(w.Best, s.Kinetics().Spread(at, false))
-	if rise.ThreeCurves(at) {
+	low, high := rise.Range(w.Best, w.Spread)
+	if w.Cold {
 		low, high = min(low, s.bestBy(fast, air, t)), max(high, s.bestBy(slow, air, t))
 	}
 	o.Low, o.High = reachedBy(low), reachedBy(high)
@@ -137,20 +135,6 @@ func reachedBy(minutes float64) *float64 {
 		return nil
 	}
 	return &minutes
-}
-
-// meanOver is the dough's mean temperature over minutes in air, from a copy.
-func (s State) meanOver(air *Air, minutes float64) unit.Celsius {
-	const parts = 24
-	if minutes <= 0 {
-		return s.Mean()
-	}
-	sum := 0.0
-	for range parts {
-		s.Wait(air, minutes/parts)
-		sum += float64(s.Mean())
-	}
-	return unit.Celsius(sum / parts)
 }
 
 // warn says what the baker should know of a step.

@@ -227,7 +227,7 @@ func TestUnready(t *testing.T) {
 	s := mustStart(t, lean(1), 0, heat.Ball(500), 1)
 	frozen := simulate.Steady(-10, heat.FridgeFan)
 	got := s.Window(frozen, simulate.Target{Target: rise.Target{Expansion: 2}}, 600)
-	if want := (simulate.Window{Ready: 600, Best: 600, Late: 600, TooFar: 600, Unready: true, Limited: true}); got != want {
+	if want := (simulate.Window{Ready: 600, Best: 600, Late: 600, TooFar: 600, Spread: 0.60, Cold: true, Unready: true, Limited: true}); got != want {
 		t.Errorf("got %+v, want %+v", got, want)
 	}
 	if m, reached := s.WaitUntil(frozen, 2, 600); reached || m != 600 {

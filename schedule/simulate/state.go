@@ -19,6 +19,8 @@ type State struct {
 	field heat.Field
 	yeast *yeast
 
+	observed bool // see Dough
+
 	felt, feltH float64 // air of the last step
 	settled     float64 // minutes since the air changed suddenly
 }

@@ -9,8 +9,9 @@ import (
 type Tables struct {
 	Ready, Best, Late, TooFar []float64 // minutes from the start; index is the start minute
 
-	Limit   float64 // minutes a rise was followed; what is not reached stands at it
-	Unready []bool  // not even ready within the limit
+	Spread  []float64 // see Window
+	Limit   float64   // minutes a rise was followed; what is not reached stands at it
+	Unready []bool    // not even ready within the limit
 }
 
 // TableLimit is how many minutes a rise is followed for a table: two days.
@@ -110,7 +111,7 @@ func (b *builder) refine(i int, from Window, j int, to Window) {
 // mix is the window a share x of the way from a to b.
 func mix(a, b Window, x float64) Window {
 	line := func(a, b float64) float64 { return a + x*(b-a) }
-	return Window{Ready: line(a.Ready, b.Ready), Best: line(a.Best, b.Best), Late: line(a.Late, b.Late), TooFar: line(a.TooFar, b.TooFar)}
+	return Window{Ready: line(a.Ready, b.Ready), Best: line(a.Best, b.Best), Late: line(a.Late, b.Late), TooFar: line(a.TooFar, b.TooFar), Spread: max(a.Spread, b.Spread)}
 }
 
 // alike says whether a straight line is good enough at the sample w.
@@ -146,9 +147,9 @@ func (b *builder) straighten() {
 
 // fill draws straight lines between the samples.
 func (b *builder) fill(slots int) Tables {
-	block := make([]float64, 4*(slots+1))
+	block := make([]float64, 5*(slots+1))
 	row := func(i int) []float64 { return block[i*(slots+1) : (i+1)*(slots+1) : (i+1)*(slots+1)] }
-	t := Tables{Ready: row(0), Best: row(1), Late: row(2), TooFar: row(3), Limit: TableLimit, Unready: make([]bool, slots+1)}
+	t := Tables{Ready: row(0), Best: row(1), Late: row(2), TooFar: row(3), Spread: row(4), Limit: TableLimit, Unready: make([]bool, slots+1)}
 	k := 0
 	for m := range slots + 1 {
 		for k < len(b.starts)-1 && b.starts[k+1] <= m {
@@ -159,7 +160,8 @@ func (b *builder) fill(slots int) Tables {
 			w = mix(w, b.windows[k+1], float64(m-i)/float64(b.starts[k+1]-i))
 			unready = unready || b.windows[k+1].Unready
 		}
-		t.Ready[m], t.Best[m], t.Late[m], t.TooFar[m], t.Unready[m] = w.Ready, w.Best, w.Late, w.TooFar, unready
+		t.Ready[m], t.Best[m], t.Late[m], t.TooFar[m] = w.Ready, w.Best, w.Late, w.TooFar
+		t.Spread[m], t.Unready[m] = w.Spread, unready
 	}
 	return t
 }

@@ -1,6 +1,9 @@
 package simulate
 
-import "ovenward/schedule/rise"
+import (
+	"ovenward/schedule/rise"
+	"ovenward/schedule/unit"
+)
 
 // Target is what a rise is waited for, and how carefully.
 type Target struct {
@@ -30,6 +33,9 @@ type Window struct {
 	Late   float64 // from here late
 	TooFar float64 // from here too far
 
+	Spread float64 // standard deviation of ln(true minutes / forecast), from the dough's mean temperature until Best
+
+	Cold    bool // below 15 °C on the way: the curve is not known, see Target.Cautious
 	Unready bool // not even Ready is reached within the limit
 	Limited bool // TooFar is not reached within the limit
 }
@@ -80,6 +86,8 @@ type search struct {
 	lastE  float64
 	n      int // curves run
 	found  int // edges found: bit by bit
+
+	warmth, span float64 // K min and min of the way to best
 }
 
 const all = 1<<edges - 1
@@ -131,13 +139,20 @@ func (s State) search(f *search, route []Leg, limit float64) Window {
 			}
 		}
 	}
-	return f.window()
+	w := f.window()
+	mean := f.mean(s.Mean())
+	w.Spread, w.Cold = s.yeast[expected].Spread(mean, s.observed), rise.ThreeCurves(mean)
+	return w
 }
 
 // look notes the edges crossed between minutes a and b, at the end of which the
 // dough stands at s; where within is read off a straight line.
 func (f *search) look(s *State, a, b float64) {
 	mean := s.Mean()
+	if f.found&(1<<best) == 0 {
+		f.warmth += float64(mean) * (b - a)
+		f.span += b - a
+	}
 	var dose [curves]float64
 	for c := range f.n {
 		dose[c] = s.rise[c].Dose(s.yeast[c], f.target.Expansion, mean)
@@ -181,6 +196,15 @@ func share(a, b, v float64) float64 {
 		return 1
 	}
 	return min(max((v-a)/(b-a), 0), 1)
+}
+
+// mean is the dough's mean temperature on the way to best, now where it was
+// there from the first.
+func (f *search) mean(now unit.Celsius) unit.Celsius {
+	if f.span == 0 {
+		return now
+	}
+	return unit.Celsius(f.warmth / f.span)
 }
 
 func (f *search) window() Window {
