@@ -120,7 +120,7 @@ func (v *inspection) names(list, field, thing string, n int, name func(int) stri
 			continue
 		}
 		if k, seen := first[key]; seen {
-			v.fault(where, fmt.Sprintf("two are called %q: %s and %s", name(i), at(list, k), at(list, i)), "give each a name of its own")
+			v.fault(where, fmt.Sprintf("%q is the name of %s already", name(i), at(list, k)), "give each a name of its own")
 			continue
 		}
 		first[key] = i

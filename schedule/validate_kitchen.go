@@ -90,7 +90,7 @@ func (v *inspection) baker(where string, b *Baker) {
 	for i, h := range b.Hours {
 		w := at(where+".hours", i)
 		if v.clock(w+".from", h.From) && v.clock(w+".to", h.To) {
-			v.want(h.From != h.To, w, fmt.Sprintf("%v to %v is no time at all", h.From, h.To), "for around the clock give 00:00 to 24:00")
+			v.want(h.From != h.To, w, fmt.Sprintf("%v to %v is no time at all", h.From, h.To), "say when the work begins and ends; around the clock is 00:00 to 24:00")
 		}
 	}
 	for i, a := range b.Away {

@@ -133,9 +133,17 @@ func (m *method) misplaced(k StageKind, done progress) (what, remedy string) {
 		return "the base dough is mixed already, and nothing is added", "take the mix out, or list what it works in"
 	}
 	switch k {
-	case Mix, Fold, KnockBack, Rise, Divide:
-		if done.shaped || pieces && (k == Mix || k == Divide) {
-			return fmt.Sprintf("%q comes after the dough is in pieces", string(k)), "move it before; what a shaped piece does is proof"
+	case Rise:
+		if done.shaped {
+			return "\"rise\" comes after the pieces are shaped", "make it a proof, or move it before the shaping"
+		}
+	case Fold, KnockBack:
+		if done.shaped {
+			return fmt.Sprintf("%q comes after the pieces are shaped", string(k)), "move it before the shaping"
+		}
+	case Mix, Divide:
+		if pieces {
+			return fmt.Sprintf("%q comes after the dough is in pieces", string(k)), "move it before the dough is divided"
 		}
 	case Shape, Round:
 		if done.shaped {

@@ -75,18 +75,20 @@ func (m *method) wait(where string, least, most unit.Minutes) {
 }
 
 // spot wants a place of the kitchen; "" is the bench.
-func (m *method) spot(where, name string) (*Place, bool) {
-	k := &m.day.Kitchen
-	p, ok := k.Place(name)
-	if name == "" {
-		return p, ok // a kitchen without a room is said where the kitchen is
-	}
+func (m *method) spot(where, name string) {
+	_, ok := m.day.Kitchen.Place(name)
+	m.want(ok || name == "", where, fmt.Sprintf("there is no place called %q", name), choose(m.places(Room, Warm, Cold), "add the place to the kitchen"))
+}
+
+// places names the places of some kinds.
+func (m *method) places(kinds ...PlaceKind) []string {
 	var names []string
-	for _, p := range k.Places {
-		names = append(names, p.Name)
+	for _, p := range m.day.Kitchen.Places {
+		if slices.Contains(kinds, p.Kind) {
+			names = append(names, p.Name)
+		}
 	}
-	m.want(ok, where, fmt.Sprintf("there is no place called %q", name), choose(names, "add the place to the kitchen"))
-	return p, ok
+	return names
 }
 
 func (m *method) rise(where string, s *Stage) {
@@ -101,24 +103,21 @@ func (m *method) rise(where string, s *Stage) {
 	if s.Chill == nil {
 		return
 	}
-	where += ".chill"
-	if s.Chill.Place == "" {
-		m.fault(where+".place", "no cold place is given", choose(m.coldPlaces(), "add the fridge to the kitchen"))
-	} else if p, ok := m.spot(where+".place", s.Chill.Place); ok {
-		m.want(p.Kind == Cold, where+".place", fmt.Sprintf("%q is not a cold place", p.Name), choose(m.coldPlaces(), "add the fridge to the kitchen"))
-	}
-	m.wait(where, s.Chill.Least, s.Chill.Most)
-	m.want(s.Chill.Least != s.Chill.Most, where+".most_minutes", "a hold of exactly one length leaves no room", "give a longer most")
+	m.chill(where+".chill", s.Chill)
 }
 
-func (m *method) coldPlaces() []string {
-	var names []string
-	for _, p := range m.day.Kitchen.Places {
-		if p.Kind == Cold {
-			names = append(names, p.Name)
-		}
+func (m *method) chill(where string, c *Chill) {
+	remedy := choose(m.places(Cold), "add the fridge to the kitchen")
+	switch p, ok := m.day.Kitchen.Place(c.Place); {
+	case c.Place == "":
+		m.fault(where+".place", "no cold place is given", remedy)
+	case !ok:
+		m.fault(where+".place", fmt.Sprintf("there is no place called %q", c.Place), remedy)
+	case p.Kind != Cold:
+		m.fault(where+".place", fmt.Sprintf("%q is not a cold place", p.Name), remedy)
 	}
-	return names
+	m.wait(where, c.Least, c.Most)
+	m.want(c.Least != c.Most, where+".most_minutes", "a hold of exactly one length leaves no room", "give a longer most")
 }
 
 // targetWords are the targets a baker may name.
