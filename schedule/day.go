@@ -27,6 +27,10 @@ type Settings struct {
 	Steps int    `json:"steps,omitempty"` // search steps; 0 = by size of the day
 	Seed  uint64 `json:"seed,omitempty"`  // of the search
 	Slack int    `json:"slack,omitempty"` // minutes dough may lie between two works at the bench; 0 = 15
+	// Reserve is the minutes kept in hand before every promise, since a forecast
+	// has a spread; given up where a promise cannot be kept otherwise. 0 = 15,
+	// below 0 = none.
+	Reserve int `json:"reserve,omitempty"`
 }
 
 // Location loads the day's zone.

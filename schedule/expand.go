@@ -50,8 +50,7 @@ type model struct {
 	spaces  map[string]int // place name: resource
 	tins    map[string]int // tin name: resource
 	profile []profile
-	relaxed bool // breaches may be bought, for a nearest plan
-	choices choices
+	choices
 }
 
 // jobModel maps one tree to its job.
@@ -78,11 +77,22 @@ func (s Settings) slack() int {
 	return 15
 }
 
+// reserve is how many minutes are kept in hand before every promise.
+func (s Settings) reserve() int {
+	switch {
+	case s.Reserve < 0:
+		return 0
+	case s.Reserve > 0:
+		return s.Reserve
+	}
+	return 15
+}
+
 // newModel builds the problem for the batches. passages, where given, are the
 // doughs as an earlier plan left them.
-func newModel(d *Day, g *grid, trees []*tree, relaxed bool) *model {
+func newModel(d *Day, g *grid, trees []*tree, c choices) *model {
 	m := &model{
-		day: d, grid: g, trees: trees, relaxed: relaxed,
+		day: d, grid: g, trees: trees, choices: c,
 		walker: &walker{kitchen: &d.Kitchen, grid: g},
 		spaces: map[string]int{}, tins: map[string]int{},
 	}
@@ -300,7 +310,7 @@ func (m *model) promise(op *solve.Op, st *strand, w work, i int) {
 	if !atBake && i != len(st.works)-1 {
 		return
 	}
-	op.Due = m.grid.minute(st.portion.due)
+	op.Due = m.grid.minute(st.portion.due) - m.reserve
 	op.Weight = int64(max(o.Weight, 1))
 	op.EarlyWeight = 1
 }

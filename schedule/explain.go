@@ -63,7 +63,8 @@ func (e *explainer) why(t *Task) *Reason {
 }
 
 func (e *explainer) promise(t *Task) *Reason {
-	if t.Promise != nil && t.End.Add(near).After(*t.Promise) {
+	inHand := time.Duration(e.day.Settings.reserve()) * time.Minute
+	if t.Promise != nil && t.End.Add(inHand+near).After(*t.Promise) {
 		return &Reason{Code: ByPromise, At: t.Promise, Name: t.Name}
 	}
 	return nil

@@ -11,23 +11,21 @@ import (
 )
 
 // outcome sums a plan up: figures, what is late or broken, and why.
-func outcome(ctx context.Context, d *Day, s Settings, best *solved, p *Plan) Outcome {
+func outcome(d *Day, best *solved, p *Plan) Outcome {
 	o := Outcome{Steps: best.steps}
 	o.LateTotal = lateness(d, p)
-	for _, v := range Check(d, p) {
-		if v.Code != LatePromise {
-			o.Broken = append(o.Broken, v)
-		}
-	}
+	o.Broken = broken(Check(d, p))
 	o.Kept = o.LateTotal == 0 && len(o.Broken) == 0
 	st := best.result.Status
 	o.LeastLate = !best.relaxed && (o.LateTotal == 0 || st == solve.LeastLate || st == solve.Optimal)
 	o.workday(p)
 	o.Notes = notes(d, p)
-	if !o.Kept {
-		o.Binding, o.WaysOut = waysOut(ctx, d, s, o, p)
-	}
 	return o
+}
+
+// broken leaves out lateness, which is counted apart.
+func broken(vs []Violation) []Violation {
+	return slices.DeleteFunc(vs, func(v Violation) bool { return v.Code == LatePromise })
 }
 
 // lateness is the weighted minutes past promises.
@@ -144,17 +142,19 @@ func reliefs(d *Day) []relief {
 
 // waysOut tries every relief and returns the one that helps most as what binds,
 // and up to three that help at all. Where none does, the time left binds.
-func waysOut(ctx context.Context, d *Day, s Settings, o Outcome, now *Plan) (*Reason, []WayOut) {
+func waysOut(ctx context.Context, d *Day, s Settings, now *Plan) (*Reason, []WayOut) {
 	type tried struct {
 		relief
 		bad  int
 		late unit.Minutes
 	}
+	o := now.Outcome
 	var all []tried
 	for _, r := range reliefs(d) {
 		eased := *d
+		eased.Settings = s
 		r.change(&eased)
-		best, err := nearest(ctx, &eased, s)
+		best, err := nearest(ctx, &eased)
 		if err != nil {
 			continue
 		}

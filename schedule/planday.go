@@ -14,16 +14,27 @@ import (
 // Outcome. The search is bounded by s.Steps; a cancelled ctx ends it early with
 // the best plan so far.
 func PlanDay(ctx context.Context, d *Day, s Settings) (Plan, error) {
+	p, err := planned(ctx, d, s)
+	if err == nil && !p.Outcome.Kept {
+		p.Outcome.Binding, p.Outcome.WaysOut = waysOut(ctx, d, s, &p)
+	}
+	return p, err
+}
+
+// planned is PlanDay without looking for what binds.
+func planned(ctx context.Context, d *Day, s Settings) (Plan, error) {
 	if err := d.Validate().Err(); err != nil {
 		return Plan{}, err
 	}
-	best, err := nearest(ctx, d, s)
+	day := *d
+	day.Settings = s
+	best, err := nearest(ctx, &day)
 	if err != nil {
 		return Plan{}, err
 	}
 	p := best.plan()
-	explain(d, &p)
-	p.Outcome = outcome(ctx, d, s, best, &p)
+	explain(&day, &p)
+	p.Outcome = outcome(&day, best, &p)
 	return p, nil
 }
 
@@ -53,21 +64,25 @@ func (s *solved) rank() []int64 {
 	if s.drift > driftAllowed {
 		drift = 1
 	}
-	return []int64{int64(len(s.result.Plan.Unplaced)), relaxed, drift, c.Late, c.Total}
+	return []int64{int64(len(s.result.Plan.Unplaced)), relaxed, drift, s.late(), c.Total}
 }
 
 // nearest tries the day as it stands; if orders remain without a place, with
 // bulk rises held cold where that is allowed, and in the end with breaches.
-func nearest(ctx context.Context, d *Day, s Settings) (*solved, error) {
-	best, err := attempt(ctx, d, s, choices{})
+func nearest(ctx context.Context, d *Day) (*solved, error) {
+	best, err := attempt(ctx, d, choices{reserve: d.Settings.reserve()})
 	if err != nil {
 		return nil, err
 	}
 	if best.good() {
 		return best, nil
 	}
-	for _, c := range coldChoices(best) {
-		next, err := attempt(ctx, d, s, c)
+	tries := coldChoices(best)
+	if best.choices.reserve > 0 { // what is in hand is given up first
+		tries = append([]choices{{}}, tries...)
+	}
+	for _, c := range tries {
+		next, err := attempt(ctx, d, c)
 		if err != nil {
 			return nil, err
 		}
@@ -83,17 +98,34 @@ func nearest(ctx context.Context, d *Day, s Settings) (*solved, error) {
 	}
 	c := best.choices
 	c.relaxed = true
-	return attempt(ctx, d, s, c)
+	return attempt(ctx, d, c)
 }
 
 // good says that nothing is late, missing or broken.
 func (s *solved) good() bool {
-	return len(s.result.Plan.Unplaced) == 0 && s.result.Plan.Cost.Late == 0 && s.drift <= driftAllowed && !s.relaxed
+	return len(s.result.Plan.Unplaced) == 0 && s.late() == 0 && s.drift <= driftAllowed && !s.relaxed
+}
+
+// late is the weighted minutes past promises, whatever was kept in hand.
+func (s *solved) late() int64 {
+	if s.choices.reserve == 0 || s.result.Plan.Cost.Late == 0 {
+		return s.result.Plan.Cost.Late
+	}
+	late := int64(0)
+	for i, j := range s.problem.Jobs {
+		for k, op := range j.Ops {
+			if at := s.result.Plan.Jobs[i].Ops; op.Weight > 0 && len(at) > 0 {
+				late += op.Weight * int64(max(0, at[k].Start+op.Dur-op.Due-s.choices.reserve))
+			}
+		}
+	}
+	return late
 }
 
 // choices are decided outside the solver.
 type choices struct {
 	relaxed bool
+	reserve int            // minutes in hand before every promise
 	cold    map[string]int // batch ID: stage of the whole dough that is held in the cold
 }
 
@@ -136,7 +168,8 @@ func (s Settings) stepsFor(jobs int) int {
 // attempt plans with given choices. Windows come from doughs that go through
 // the day at their best moments; then from the doughs as planned, until both
 // agree.
-func attempt(ctx context.Context, d *Day, s Settings, c choices) (*solved, error) {
+func attempt(ctx context.Context, d *Day, c choices) (*solved, error) {
+	s := d.Settings
 	g, err := newGrid(d)
 	if err != nil {
 		return nil, err
@@ -156,8 +189,7 @@ func attempt(ctx context.Context, d *Day, s Settings, c choices) (*solved, error
 	var best *solved
 	steps := 0
 	for round := range rounds {
-		m := newModel(d, g, trees, c.relaxed)
-		m.choices = c
+		m := newModel(d, g, trees, c)
 		for _, j := range jobs {
 			if err := m.addJob(j); err != nil {
 				return nil, err
