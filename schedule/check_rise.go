@@ -43,6 +43,7 @@ func (c *judge) ferment(b *dish) {
 		if n := len(b.whole.steps); n > 0 && b.whole.steps[n-1].idle() {
 			g.stand(c.place(b.whole.steps[n-1].task.Place), l.steps[0].task.Start)
 		}
+		g.state.Become(&simulate.Dough{Recipe: yeastly(combined(b.whole.formula, l.bread))})
 		g.run(nil)
 	}
 }
