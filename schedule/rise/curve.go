@@ -9,10 +9,10 @@ import (
 // reference is the temperature at which speed is 1 and gas volumes are counted.
 const reference = 27.0
 
-// curve tabulates the speed of yeast over temperature every 0.1 K.
+// curve tabulates the speed of yeast over temperature.
 type curve struct {
-	start, perStep float64
-	table          []float64
+	start float64
+	table []float64
 }
 
 // stepsPerKelvin keeps linear interpolation within 0.0007, and 0.05 % up to 46 °C.
@@ -20,7 +20,7 @@ const stepsPerKelvin = 10
 
 func newCurve(p *Params) curve {
 	n := int(math.Ceil((p.HotEnd-p.ColdEnd)*stepsPerKelvin)) + 1
-	c := curve{start: p.ColdEnd, perStep: stepsPerKelvin, table: make([]float64, n)}
+	c := curve{start: p.ColdEnd, table: make([]float64, n)}
 	for i := range c.table {
 		c.table[i] = p.speed(p.ColdEnd + float64(i)/stepsPerKelvin)
 	}
@@ -29,7 +29,7 @@ func newCurve(p *Params) curve {
 
 // at is the speed at t, 0 outside the living range and for NaN.
 func (c *curve) at(t float64) float64 {
-	x := (t - c.start) * c.perStep
+	x := (t - c.start) * stepsPerKelvin
 	if !(x > 0) || x >= float64(len(c.table)-1) {
 		return 0
 	}

@@ -47,12 +47,13 @@ func (a *Air) at(minute float64) (t float64, ok bool) {
 	return min(max(t, coldest), hottest), true
 }
 
-// over is the mean temperature of d minutes from minute on.
+// over is the mean temperature of d minutes from minute on, looked at every
+// minute, of long waits at twelve moments.
 func (a *Air) over(minute, d float64) (t float64, ok bool) {
 	if len(a.Temps) < 2 || d <= 1 {
 		return a.at(minute + d/2)
 	}
-	n := math.Ceil(d)
+	n := min(math.Ceil(d), 12)
 	for i := range int(n) {
 		v, ok := a.at(minute + (float64(i)+0.5)*d/n)
 		if !ok {

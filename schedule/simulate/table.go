@@ -37,6 +37,9 @@ func Hold(s State, room *Air, minutes float64, cold *Air, t Target, slots int) T
 // TableAlong is Table for a rise that changes place on the way.
 func TableAlong(s State, route []Leg, t Target, slots int) Tables {
 	slots = max(slots, 0)
+	if len(route) == 0 {
+		route = []Leg{{Air: &Air{}}}
+	}
 	b := &builder{state: s, route: route, target: t, steadyFrom: 0}
 	for _, leg := range route {
 		b.steadyFrom = max(b.steadyFrom, leg.Air.steadyFrom())
@@ -57,20 +60,24 @@ type builder struct {
 }
 
 const (
-	spacing   = 90    // minutes between first samples
-	closest   = 4     // minutes between samples at the least
-	tolerance = 1.5   // minutes by which a straight line may miss the sample in its middle,
-	relative  = 0.005 // or this share of the way to the edge
+	spacing   = 90   // minutes between first samples
+	apart     = 180  // the same where the rise ends in steady air, so that little changes with its start
+	closest   = 4    // minutes between samples at the least
+	tolerance = 1.5  // minutes by which a straight line may miss the sample in its middle,
+	relative  = 0.01 // or this share of the way to the edge
 )
 
-// sample takes windows every hour and a half, more closely where they bend. Once the
-// air is steady for good all starts are alike.
+// sample takes windows every hour and a half or three, more closely where they
+// bend. Once the air is steady for good all starts are alike.
 func (b *builder) sample(slots int) {
-	last := min(slots, b.steadyFrom)
+	last, every := min(slots, b.steadyFrom), spacing
+	if b.route[len(b.route)-1].Air.steady() {
+		every = apart
+	}
 	from := b.at(0)
 	b.add(0, from)
 	for i := 0; i < last; {
-		j := min(i+spacing, last)
+		j := min(i+every, last)
 		to := b.at(j)
 		b.refine(i, from, j, to)
 		b.add(j, to)

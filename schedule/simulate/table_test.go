@@ -153,11 +153,20 @@ func TestLatestStart(t *testing.T) {
 func TestHold(t *testing.T) {
 	t.Parallel()
 	s := mustStart(t, lean(1), 0, heat.Ball(1000), 25)
-	room, fridge := calm(rand.New(rand.NewPCG(9, 9)), 2161), simulate.Steady(4, heat.FridgeStatic)
+	r := rand.New(rand.NewPCG(9, 9))
+	room, fridge := calm(r, 2161), simulate.Steady(4, heat.FridgeStatic)
 	target := simulate.Target{Target: rise.Target{Expansion: 1.75}}
 	whole, after := simulate.Hold(s, room, 0, fridge, target, 600), simulate.Hold(s, room, 60, fridge, target, 600)
 	plain := simulate.Table(s, fridge, target, 600)
 	warm := simulate.Table(s, room, target, 600)
+	for range 60 {
+		m := r.IntN(601)
+		at := s
+		at.Minute = float64(m)
+		w := at.Along([]simulate.Leg{{Air: room, Minutes: 60}, {Air: fridge}}, target.Cautious(), simulate.TableLimit)
+		within(t, "ready", after.Ready[m], w.Ready, max(3, 0.015*w.Ready))
+		within(t, "too far", after.TooFar[m], w.TooFar, max(3, 0.015*w.TooFar))
+	}
 	for m := range whole.Ready {
 		switch {
 		case whole.Ready[m] < plain.Ready[m], whole.TooFar[m] > plain.TooFar[m]:

@@ -30,12 +30,14 @@ const (
 	mostStride  = 10.0
 	calmStride  = 20.0 // the core within calm of the air
 	calm        = 2.0  // K
+	restStride  = 60.0 // the core at the air's temperature, which stays
+	rest        = 0.5  // K
 	mostWork    = 0.12 // h at 27 °C
 	suddenly    = 1.5  // K between two strides that count as another place
 )
 
 // stride is how far the next step may go in air of t.
-func (s *State) stride(t, h float64) float64 {
+func (s *State) stride(air *Air, t, h float64) float64 {
 	if math.Abs(t-s.felt) > suddenly || h != s.feltH {
 		s.settled = 0
 	}
@@ -43,11 +45,20 @@ func (s *State) stride(t, h float64) float64 {
 	if f := s.speed[expected]; f > 0 {
 		d = min(d, 60*mostWork/f)
 	}
-	most := mostStride
-	if math.Abs(t-s.field.Temps()[0]) < calm {
-		most = calmStride
+	return min(max(d, leastStride), s.mostStride(air, t))
+}
+
+// mostStride is the longest stride that follows the dough towards air of t.
+func (s *State) mostStride(air *Air, t float64) float64 {
+	switch away := math.Abs(t - s.field.Temps()[0]); {
+	case away > calm:
+		return mostStride
+	case away < rest:
+		if next, _ := air.over(s.Minute, restStride); math.Abs(next-t) < rest {
+			return restStride
+		}
 	}
-	return min(max(d, leastStride), most)
+	return calmStride
 }
 
 // advance takes one step of at most left minutes with the first n curves and
@@ -58,7 +69,7 @@ func (s *State) advance(air *Air, left float64, n int) float64 {
 	if !ok {
 		t, h = float64(s.Mean()), 0
 	}
-	d := min(s.stride(t, h), left)
+	d := min(s.stride(air, t, h), left)
 	if mean, ok := air.over(s.Minute, d); ok {
 		t = mean
 	}
