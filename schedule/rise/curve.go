@@ -42,7 +42,7 @@ func (c *curve) at(t float64) float64 {
 //
 //	f(T) = [(T-Tmin)(1-e^{b(T-Tmax)})]² / [the same at 27 °C]²,  0 outside Tmin..Tmax
 //
-// the square-root model of Ratkowsky et al. 1983, fitted to gas, not growth:
+// the square-root model of Ratkowsky et al. 1983 (memory), fitted to gas, not growth:
 // published growth temperatures (optimum 32 °C) would make a fridge 200 times
 // slower than a warm room where bakers see about 10.
 func (p *Params) Speed(t unit.Celsius) float64 { return p.speed(float64(t)) }

@@ -3,8 +3,9 @@ package rise
 // Params are the constants of the model. The values are [Default]'s; a field
 // is changed only to ask "what if", as the cold variants do.
 //
-// Marks: fitted = least squares on published rise times (README of the fit in
-// testdata/rise); read = seen in the source named; memory = quoted from memory.
+// Marks: fitted = least squares on published rises (testdata/rise/fit.md has
+// them against the model); read = seen in the source named; memory = a figure
+// of the literature quoted from memory; judgement = chosen, no source.
 type Params struct {
 	Rate      float64 // r, mL CO2 per g flour and h: 2 % fresh yeast, 27 °C, no osmotic stress. fitted, sd 10 %
 	Dose      float64 // n, exponent of the yeast dose. fitted, sd 0.06
@@ -12,16 +13,16 @@ type Params struct {
 	HotEnd    float64 // Tmax, °C: no gas above. fixed, read: Hamelman, "rapid activity to 50 °C, death 50-60 °C"
 	Bend      float64 // 1/K: how sharply the rate falls before HotEnd. fixed by the optimum near 39 °C, memory
 	Osmotic   float64 // K, osmol per kg water at which the rate is halved. fitted, sd 23 %
-	FatSlope  float64 // loss of rate per % fat. fixed, memory
-	FatFloor  float64 // least factor for fat. fixed, memory
+	FatSlope  float64 // loss of rate per % fat. fixed, judgement
+	FatFloor  float64 // least factor for fat. fixed, judgement
 	Growth    float64 // size of the growth of yeast in dough, see Kinetics. fixed, read: cell counts in sponge and straight doughs
 	GrowthY   float64 // % fresh yeast at which growth is halved. fixed, as Growth
 	GrowthLag float64 // h at 27 °C before growth. fixed, as Growth
 	GrowthEnd float64 // h at 27 °C when growth is over, counted from GrowthLag. fixed, as Growth
-	Store     float64 // G1, mL per g flour: gas from the flour's own sugars before the rate falls. fixed, memory: 12-15 mL/g in pressuremeter tests
+	Store     float64 // G1, mL per g flour: gas from the flour's own sugars before the rate falls. fixed, judgement
 	StoreEnd  float64 // G2, mL per g flour: gas at which only StoreRest is left. fixed, as Store
 	StoreRest float64 // rate left on maltose alone. fixed, as Store
-	PerSugar  float64 // mL CO2 per g flour from 1 % sugar. fixed: half of stoichiometric 2 CO2 per hexose, read
+	PerSugar  float64 // mL CO2 per g flour from 1 % sugar. fixed, judgement: half of the 2.73 of a hexose fermented to its end
 	Solubility,
 	SolubilitySlope float64 // mL CO2 per g water at 27 °C and its fall per K. fixed, physical: 0.73 mL STP/mL at 27 °C, 1.47 at 4 °C, memory
 	BoundWater float64 // % of flour: water of the flour itself, about 14 % moist. fixed, USDA SR 20081

@@ -10,7 +10,7 @@ type State struct {
 	Held  float64 // gas in the dough now, dissolved gas included
 	Base  float64 // Held after the last handling
 	Since float64 // gas made since the last handling
-	Dead  float64 // share of the yeast killed by heat
+	Dead  float64 // share of the yeast killed by heat: kept by who follows the temperatures, for Step takes the speed of the living
 	Salt  bool    // late salt has been added
 }
 
