@@ -32,54 +32,45 @@ type call struct {
 
 func callOf(a record.Alert) call { return call{a.Task, a.Kind, a.Name, a.Stage} }
 
-func (c change) apply(ctx context.Context, p schedule.Plan, alerts []schedule.Alert) error {
-	former, err := c.former(ctx)
+func (c change) apply(ctx context.Context, p schedule.Plan, wanted []schedule.Alert) error {
+	former, err := alerts(ctx, c.tx, "WHERE alert.day = ? ORDER BY alert.id", c.day)
 	if err != nil {
 		return err
+	}
+	newest := map[call]record.Alert{}
+	for _, a := range former {
+		newest[callOf(a)] = a
 	}
 	tasks := map[string]schedule.Task{}
 	for _, t := range p.Tasks {
 		tasks[t.ID] = t
 	}
-	wanted := map[call]bool{}
-	for _, a := range alerts {
+	why := map[int64]record.Reason{} // those to suppress
+	for _, a := range former {
+		why[a.ID] = record.Dropped
+	}
+	for _, a := range wanted {
 		r := record.Alert{Alert: a, Name: tasks[a.Task].Name, Stage: tasks[a.Task].Kind}
-		wanted[callOf(r)] = true
-		old, there := former[callOf(r)]
-		if there && c.same(old, a) {
-			continue
-		}
-		if there && !old.Due.Equal(a.Due) {
-			r.Was = old.Due
+		if old, there := newest[callOf(r)]; there {
+			if c.same(old, a) {
+				delete(why, old.ID)
+				continue
+			}
+			why[old.ID] = record.Moved
+			if !old.Due.Equal(a.Due) {
+				r.Was = old.Due
+			}
 		}
 		if err := c.insert(ctx, r); err != nil {
 			return err
 		}
-		if there {
-			if err := c.suppress(ctx, old, record.Moved); err != nil {
-				return err
-			}
-		}
 	}
-	for key, old := range former {
-		if wanted[key] {
-			continue
-		}
-		if err := c.suppress(ctx, old, record.Dropped); err != nil {
+	for _, a := range former {
+		if err := c.suppress(ctx, a, why[a.ID]); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// former gives the newest call of each kind.
-func (c change) former(ctx context.Context) (map[call]record.Alert, error) {
-	all, err := alerts(ctx, c.tx, "WHERE alert.day = ? ORDER BY alert.id", c.day)
-	newest := map[call]record.Alert{}
-	for _, a := range all {
-		newest[callOf(a)] = a
-	}
-	return newest, err
 }
 
 // same reports whether the call that was rung or answered is the one now wanted.
@@ -97,11 +88,13 @@ func (c change) same(old record.Alert, a schedule.Alert) bool {
 	return false
 }
 
-// suppress takes a call back that nobody has answered. One that is done stays
-// done; one that was suppressed keeps its reason.
+// suppress takes a call back for a reason. One that is done stays done; one that
+// was suppressed keeps its reason.
 func (c change) suppress(ctx context.Context, a record.Alert, why record.Reason) error {
-	_, err := c.tx.ExecContext(ctx, `UPDATE alert SET state = 'suppressed', reason = ?, tap = '', changed = ?
-		WHERE id = ? AND state NOT IN ('done', 'suppressed')`, why, ms(c.now), a.ID)
+	if why == "" || a.State == record.Done || a.State == record.Suppressed {
+		return nil
+	}
+	_, err := c.tx.ExecContext(ctx, `UPDATE alert SET state = 'suppressed', reason = ?, tap = '', changed = ? WHERE id = ?`, why, ms(c.now), a.ID)
 	return err
 }
 
