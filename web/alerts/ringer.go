@@ -1,0 +1,148 @@
+// Package alerts rings: it takes from the database what has fallen due and
+// tells the open pages.
+//
+// The database decides what rings and that nothing rings twice; this package
+// only looks often enough. It looks when a call falls due, and at least every
+// fifteen seconds, because timers stand still while a computer sleeps and know
+// nothing of a clock that is set. So neither a restart, nor sleep, nor a change
+// of the clock loses a call, and what has come due meanwhile is told at once, as
+// one event.
+package alerts
+
+import (
+	"context"
+	"log/slog"
+	"sync"
+	"time"
+
+	"github.com/robfig/cron/v3"
+
+	"ovenward/store/record"
+	"ovenward/web/live"
+)
+
+const (
+	// beat is how often the ringer looks at least.
+	beat = 15 * time.Second
+	// jump is how far the clock may stray between two looks before pages are told.
+	jump = 5 * time.Second
+)
+
+// Book is where calls are kept. ClaimDue gives each call once.
+type Book interface {
+	ClaimDue(ctx context.Context, now time.Time) ([]record.Alert, error)
+	NextDue(ctx context.Context) (at time.Time, ok bool, err error)
+}
+
+// Publisher tells the open pages.
+type Publisher interface {
+	Publish(live.Event)
+}
+
+// Config is what a ringer needs.
+type Config struct {
+	Book Book
+	Hub  Publisher
+	Log  *slog.Logger     // nil = none
+	Now  func() time.Time // the clock on the wall; nil = time.Now
+}
+
+// Ringer rings. Make one with New, then Run it.
+type Ringer struct {
+	Config
+	wake chan struct{}
+
+	cron *cron.Cron
+	job  cron.FuncJob // look
+
+	mu    sync.Mutex   // one look at a time
+	alarm cron.EntryID // for the next call, if it is due before the next beat
+	clock drift
+}
+
+// New makes a ringer.
+func New(c Config) *Ringer {
+	if c.Log == nil {
+		c.Log = slog.New(slog.DiscardHandler)
+	}
+	if c.Now == nil {
+		c.Now = time.Now
+	}
+	return &Ringer{Config: c, wake: make(chan struct{}, 1)}
+}
+
+// Wake makes the ringer look now, as after a new plan. It does not wait.
+func (r *Ringer) Wake() {
+	select {
+	case r.wake <- struct{}{}:
+	default: // it is about to
+	}
+}
+
+// Run rings until ctx ends, beginning with what is due already. It returns when
+// nothing of it runs any more. Failures are logged and tried again at the next
+// beat.
+func (r *Ringer) Run(ctx context.Context) {
+	log := cronLog{r.Log}
+	// Recover is the inner one: a panic through SkipIfStillRunning would leave
+	// it skipping for ever.
+	chain := []cron.JobWrapper{cron.SkipIfStillRunning(log), cron.Recover(log)}
+	r.cron = cron.New(cron.WithLocation(time.UTC), cron.WithLogger(log), cron.WithChain(chain...))
+	r.job = func() { r.look(ctx) }
+	r.cron.Schedule(cron.Every(beat), r.job)
+	r.cron.Start()
+	now := cron.NewChain(cron.Recover(log)).Then(r.job)
+	r.Wake()
+	for {
+		select {
+		case <-r.wake:
+			now.Run()
+		case <-ctx.Done():
+			<-r.cron.Stop().Done()
+			return
+		}
+	}
+}
+
+// look rings what is due and sets the alarm for what comes next.
+func (r *Ringer) look(ctx context.Context) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	now := r.Now().Round(0)
+	if step := r.clock.step(now); step.Abs() > jump {
+		r.Log.Warn("the clock has jumped", "step", step)
+		r.Hub.Publish(live.Resync{Reason: "clock", StepMS: step.Milliseconds(), Now: now.UnixMilli()})
+	}
+	calls, err := r.Book.ClaimDue(ctx, now)
+	if err != nil {
+		r.fail(ctx, err)
+		return
+	}
+	if len(calls) > 0 {
+		r.Log.Info("rings", "calls", len(calls), "oldest", now.Sub(calls[0].Due))
+		r.Hub.Publish(event(calls, now))
+	}
+	if err := r.setAlarm(ctx, now); err != nil {
+		r.fail(ctx, err)
+	}
+}
+
+func (r *Ringer) fail(ctx context.Context, err error) {
+	if ctx.Err() == nil {
+		r.Log.Error("ringer", "error", err)
+	}
+}
+
+// setAlarm replaces the alarm. What is due later than the next beat gets its
+// alarm then.
+func (r *Ringer) setAlarm(ctx context.Context, now time.Time) error {
+	r.cron.Remove(r.alarm) // an alarm that has rung stays in the list otherwise
+	next, ok, err := r.Book.NextDue(ctx)
+	if err != nil || !ok {
+		return err
+	}
+	if wait := next.Sub(now); wait <= beat {
+		r.alarm = r.cron.Schedule(&once{at: time.Now().Add(wait)}, r.job)
+	}
+	return nil
+}
