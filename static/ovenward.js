@@ -1,0 +1,115 @@
+// The page works without this. With it: what changes comes by itself, calls are
+// heard, and the hour line moves.
+import { listen } from './live.js';
+import { startCalls } from './calls.js';
+
+const body = document.body;
+const $ = (q, root = document) => root.querySelector(q);
+
+// The server's clock rules: a phone's may be wrong.
+const offset = Date.parse(body.dataset.now) - Date.now();
+const rehearsal = Math.abs(offset) > 36e5;
+export const now = () => new Date(Date.now() + offset);
+
+let main = $('#main');
+
+// refresh fetches this page again and sets in what it shows. A page on which
+// something may be typed is left alone.
+async function refresh() {
+  if (!main.hasAttribute('data-live')) return;
+  const focus = document.activeElement?.closest('[data-t]')?.dataset.t;
+  const box = $('#ribbons');
+  const scroll = box && [box.scrollLeft, box.scrollTop];
+  try {
+    const answer = await fetch(location.href, { headers: { 'X-Live': '1' } });
+    if (!answer.ok) return;
+    const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
+    main.replaceChildren(...$('#main', next).childNodes);
+    const undo = $('.undo', next);
+    $('.undo')?.remove();
+    if (undo) $('footer').before(undo);
+    body.dataset.assets === next.body.dataset.assets || location.reload();
+    if (focus) $(`[data-t="${CSS.escape(focus)}"] button`)?.focus();
+    if (scroll) $('#ribbons')?.scrollTo(...scroll);
+    enhance();
+  } catch { /* the bar says that the line is lost */ }
+}
+
+// enhance wires what a page may hold.
+function enhance() {
+  const print = $('#print');
+  if (print) { print.hidden = false; print.onclick = () => window.print(); }
+  const chip = $('#nowchip'), box = $('#ribbons'), back = $('#tonow');
+  if (chip && box && back) {
+    const to = () => box.scrollTo({ top: chip.getBBox().y - box.clientHeight / 3 });
+    back.hidden = false;
+    back.onclick = to;
+    if (!box.dataset.seen) { box.dataset.seen = '1'; to(); }
+  }
+}
+
+// A row of the table and its shape in the drawing point at each other.
+document.addEventListener('click', (e) => {
+  const at = e.target.closest?.('[data-t]');
+  if (!at || e.target.closest('button,a,form')) return;
+  for (const el of document.querySelectorAll('.marked')) el.classList.remove('marked');
+  for (const el of document.querySelectorAll(`[data-t="${CSS.escape(at.dataset.t)}"]`)) el.classList.add('marked');
+});
+
+// Another kind of stage has other fields.
+document.addEventListener('change', (e) => {
+  if (e.target.name?.endsWith('.kind') && e.target.name.startsWith('method')) {
+    e.target.closest('.row').querySelector('[data-kind]')?.click();
+  }
+});
+
+// A tap answers at once: the button says so while the server writes it down.
+document.addEventListener('submit', async (e) => {
+  const f = e.target;
+  if (!f.matches('.act,.undo')) return;
+  e.preventDefault();
+  const button = $('button', f);
+  if (button.disabled) return;
+  button.disabled = true;
+  try {
+    const answer = await fetch(f.action, { method: 'POST', body: new URLSearchParams(new FormData(f)) });
+    if (!answer.ok) { document.documentElement.replaceWith(new DOMParser().parseFromString(await answer.text(), 'text/html').documentElement); return; }
+    await refresh();
+    calls.look();
+  } catch {
+    button.disabled = false;
+    $('#offline').hidden = false;
+    $('#offline').textContent = 'That tap did not reach the program. Tap again when it answers.';
+  }
+});
+
+// Unsaved work is not left by accident.
+const form = $('form#planform');
+let dirty = false;
+form?.addEventListener('input', () => { dirty = true; });
+form?.addEventListener('submit', () => { dirty = false; });
+addEventListener('beforeunload', (e) => { if (dirty) e.preventDefault(); });
+
+// The clock and the hour line: once a minute the page is fetched again, so that
+// what is due moves up; a rehearsal stands still.
+let minute = now().getUTCMinutes();
+setInterval(() => {
+  const m = now().getUTCMinutes();
+  if (m === minute || document.hidden || rehearsal) return;
+  minute = m;
+  refresh();
+}, 1000);
+
+const calls = startCalls(body);
+listen({
+  plan: refresh,
+  tap: () => { refresh(); calls.look(); },
+  alert: () => { refresh(); calls.look(); },
+  resync: () => { refresh(); calls.look(); },
+});
+for (const event of ['pageshow', 'visibilitychange']) {
+  addEventListener(event, () => { if (!document.hidden) { refresh(); calls.look(); } });
+}
+enhance();
+if (location.hash.length > 1 && $('.problem')) document.getElementById(decodeURIComponent(location.hash.slice(1)))?.focus();
+else $('.problem')?.focus();

@@ -1,0 +1,87 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+
+	"ovenward/schedule"
+	"ovenward/web/view"
+)
+
+func (s *server) basePage(w http.ResponseWriter, r *http.Request) error {
+	b, err := s.store.Base(r.Context(), r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	f := view.Form{Values: encode(&b)}
+	if f.Faults, err = s.baseFaults(r, b); err != nil {
+		return err
+	}
+	return s.showBase(w, r, http.StatusOK, f)
+}
+
+func (s *server) newBasePage(w http.ResponseWriter, r *http.Request) error {
+	f := view.Form{Values: url.Values{}, New: true}
+	f.Change("add formula.ingredients", freshBread)
+	f.Change("add method", freshBread)
+	return s.showBase(w, r, http.StatusOK, f)
+}
+
+func (s *server) saveBase(w http.ResponseWriter, r *http.Request) error {
+	f, changed, err := dishForm(r)
+	if err != nil {
+		return err
+	}
+	if changed {
+		return s.showBase(w, r, http.StatusOK, f)
+	}
+	var b schedule.Base
+	f.Faults = decode(f.Values, &b)
+	b.ID = s.slug(r, f.New, b.Name)
+	names(&b.Formula)
+	if len(f.Faults) == 0 {
+		if f.Faults, err = s.baseFaults(r, b); err != nil {
+			return err
+		}
+	}
+	if len(f.Faults) > 0 {
+		return s.showBase(w, r, http.StatusUnprocessableEntity, f)
+	}
+	if err := s.store.SaveBase(r.Context(), b); err != nil {
+		return err
+	}
+	return s.savedDish(w, r, "/bases/"+b.ID, b.Name)
+}
+
+func (s *server) showBase(w http.ResponseWriter, r *http.Request, status int, f view.Form) error {
+	k, err := s.store.Kitchen(r.Context())
+	if err != nil {
+		return err
+	}
+	p := s.page(r, view.TitleOf(f, "base dough"))
+	p.Tab = "breads"
+	p.Said = s.notices.read(r.URL.Query().Get("said"))
+	return render(w, r, status, view.BasePage(p, view.DishModel{Form: f, ID: r.PathValue("id"), Kitchen: k}))
+}
+
+// baseFaults judges a base dough in its kitchen.
+func (s *server) baseFaults(r *http.Request, b schedule.Base) ([]view.FieldFault, error) {
+	k, err := s.store.Kitchen(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	d := s.blank(k)
+	d.Bases = []schedule.Base{b}
+	return onPage(fieldFaults(&d, d.Validate()), "/bases/"+b.ID), nil
+}
+
+func (s *server) deleteBase(w http.ResponseWriter, r *http.Request) error {
+	b, err := s.store.Base(r.Context(), r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	if err := s.store.DeleteBase(r.Context(), b.ID); err != nil {
+		return err
+	}
+	return seeOther(w, r, "/breads"+s.notices.keep([]string{b.Name + " is deleted."}))
+}

@@ -1,0 +1,189 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+
+	"ovenward/schedule"
+	"ovenward/schedule/dough"
+	"ovenward/web/view"
+)
+
+func (s *server) breadsPage(w http.ResponseWriter, r *http.Request) error {
+	breads, err := s.store.Breads(r.Context())
+	if err != nil {
+		return err
+	}
+	bases, err := s.store.Bases(r.Context())
+	if err != nil {
+		return err
+	}
+	p := s.page(r, "Breads")
+	p.Tab = "breads"
+	p.Said = s.notices.read(r.URL.Query().Get("said"))
+	return render(w, r, http.StatusOK, view.BreadsPage(p, breads, bases))
+}
+
+func (s *server) breadPage(w http.ResponseWriter, r *http.Request) error {
+	b, err := s.store.Bread(r.Context(), r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	f := view.Form{Values: encode(&b)}
+	if f.Faults, err = s.breadFaults(r, b); err != nil {
+		return err
+	}
+	return s.showBread(w, r, http.StatusOK, f)
+}
+
+func (s *server) newBreadPage(w http.ResponseWriter, r *http.Request) error {
+	f := view.Form{Values: url.Values{"base": {r.URL.Query().Get("base")}, "per_tray": {"1"}, "bake_loss": {"12"}}, New: true}
+	f.Change("add formula.ingredients", freshBread)
+	f.Change("add method", freshBread)
+	return s.showBread(w, r, http.StatusOK, f)
+}
+
+func (s *server) saveBread(w http.ResponseWriter, r *http.Request) error {
+	f, changed, err := dishForm(r)
+	if err != nil {
+		return err
+	}
+	if changed {
+		return s.showBread(w, r, http.StatusOK, f)
+	}
+	var b schedule.Bread
+	f.Faults = decode(f.Values, &b)
+	b.ID = s.slug(r, f.New, b.Name)
+	names(&b.Formula)
+	if len(f.Faults) == 0 {
+		if f.Faults, err = s.breadFaults(r, b); err != nil {
+			return err
+		}
+	}
+	if len(f.Faults) > 0 {
+		return s.showBread(w, r, http.StatusUnprocessableEntity, f)
+	}
+	if err := s.store.SaveBread(r.Context(), b); err != nil {
+		return err
+	}
+	return s.savedDish(w, r, "/breads/"+b.ID, b.Name)
+}
+
+// dishForm reads the form of a bread or a base and carries out a row's button.
+func dishForm(r *http.Request) (f view.Form, changed bool, err error) {
+	if err := r.ParseForm(); err != nil {
+		return f, false, badForm(err)
+	}
+	f = view.Form{Values: r.PostForm, New: r.PathValue("id") == "new"}
+	do := f.Values.Get("do")
+	if path, ok := strings.CutPrefix(do, "own "); ok {
+		food, _ := dough.Find(f.Values.Get(path + ".food"))
+		for k, v := range encode(&food) {
+			f.Values[path+".own."+k] = v
+		}
+		f.Values.Set(path+".own.id", f.Values.Get(path+".food"))
+		return f, true, nil
+	}
+	return f, f.Change(do, freshBread) || do == "fields", nil
+}
+
+func (s *server) savedDish(w http.ResponseWriter, r *http.Request, at, name string) error {
+	said := append([]string{name + " is saved."}, s.replanAhead(r.Context(), s.words(r))...)
+	return seeOther(w, r, at+s.notices.keep(said))
+}
+
+func (s *server) showBread(w http.ResponseWriter, r *http.Request, status int, f view.Form) error {
+	bases, err := s.store.Bases(r.Context())
+	if err != nil {
+		return err
+	}
+	k, err := s.store.Kitchen(r.Context())
+	if err != nil {
+		return err
+	}
+	p := s.page(r, view.TitleOf(f, "bread"))
+	p.Tab = "breads"
+	p.Said = s.notices.read(r.URL.Query().Get("said"))
+	return render(w, r, status, view.BreadPage(p, view.DishModel{Form: f, ID: r.PathValue("id"), Bases: bases, Kitchen: k}))
+}
+
+// breadFaults judges a bread in its kitchen, without orders.
+func (s *server) breadFaults(r *http.Request, b schedule.Bread) ([]view.FieldFault, error) {
+	k, err := s.store.Kitchen(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	d := s.blank(k)
+	d.Breads = []schedule.Bread{b}
+	if d.Bases, err = s.store.Bases(r.Context()); err != nil {
+		return nil, err
+	}
+	return onPage(fieldFaults(&d, d.Validate()), "/breads/"+b.ID), nil
+}
+
+func (s *server) deleteBread(w http.ResponseWriter, r *http.Request) error {
+	b, err := s.store.Bread(r.Context(), r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	if err := s.store.DeleteBread(r.Context(), b.ID, s.now()); err != nil {
+		return err
+	}
+	return seeOther(w, r, "/breads"+s.notices.keep([]string{b.Name + " is deleted."}))
+}
+
+// names lets a baker write "bread flour" where the table has "bread-flour".
+func names(f *dough.Formula) {
+	for i := range f.Ingredients {
+		in := &f.Ingredients[i]
+		if _, ok := dough.Find(in.Food); ok {
+			continue
+		}
+		for _, food := range dough.Foods() {
+			if strings.EqualFold(food.Name, in.Food) {
+				in.Food = food.ID
+			}
+		}
+		if in.Own != nil && in.Own.ID == "" {
+			in.Own.ID = in.Food
+		}
+	}
+}
+
+// slug is the short name of a bread or base: what it is saved under, or made
+// from its name when it is new.
+func (s *server) slug(r *http.Request, fresh bool, name string) string {
+	if !fresh {
+		return r.PathValue("id")
+	}
+	id := view.Slug(name)
+	for n := 2; s.taken(r, id); n++ {
+		id = view.Slug(name) + "-" + string(rune('0'+n%10))
+		if n > 9 {
+			return view.Slug(name) + "-" + strings.ToLower(newKey()[:6])
+		}
+	}
+	return id
+}
+
+func (s *server) taken(r *http.Request, id string) bool {
+	_, err1 := s.store.Bread(r.Context(), id)
+	_, err2 := s.store.Base(r.Context(), id)
+	return err1 == nil || err2 == nil || id == "new"
+}
+
+// freshBread is what a new row of a formula or method begins with.
+func freshBread(list string) url.Values {
+	switch view.Last(list) {
+	case "ingredients":
+		return url.Values{"food": {""}, "percent": {""}}
+	case "method":
+		return url.Values{"kind": {"mix"}, "minutes": {"10"}}
+	case "steps":
+		return url.Values{"celsius": {"220"}, "minutes": {"30"}}
+	case "measures":
+		return url.Values{"name": {""}, "grams": {""}}
+	}
+	return url.Values{}
+}

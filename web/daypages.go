@@ -1,0 +1,158 @@
+package web
+
+import (
+	"errors"
+	"net/http"
+	"strconv"
+	"time"
+
+	"ovenward/store/record"
+	"ovenward/web/view"
+)
+
+// start is the day that matters now: today's, else the next, else the last.
+func (s *server) start(w http.ResponseWriter, r *http.Request) error {
+	all, err := s.store.Days(r.Context())
+	if err != nil {
+		return err
+	}
+	if d := current(all, s.now()); d != nil {
+		return seeOther(w, r, view.DayHead{ID: d.ID}.At("/now"))
+	}
+	return seeOther(w, r, "/days")
+}
+
+// current finds the day under way at an instant: the first that is today's or
+// later, else the latest. A baker may still work on a day after its midnight.
+func current(all []record.Day, now time.Time) *record.Day {
+	for i := range all {
+		loc, err := time.LoadLocation(all[i].Zone)
+		if err == nil && all[i].Date >= now.Add(-4*time.Hour).In(loc).Format(time.DateOnly) {
+			return &all[i]
+		}
+	}
+	if len(all) > 0 {
+		return &all[len(all)-1]
+	}
+	return nil
+}
+
+// dayOf loads the day a path speaks of.
+func (s *server) dayOf(r *http.Request) (record.Day, error) {
+	id, err := strconv.ParseInt(r.PathValue("day"), 10, 64)
+	if err != nil {
+		return record.Day{}, &Error{http.StatusNotFound, "There is no such day.", "Choose one from the list.", "/days"}
+	}
+	return s.store.DayRecord(r.Context(), id)
+}
+
+// dayPage is the frame of a page of a day.
+func (s *server) dayFrame(r *http.Request, d record.Day, tab, title string) view.Page {
+	p := s.page(r, title+", "+d.Name)
+	p.Tab = tab
+	p.Day = &view.DayHead{ID: d.ID, Name: d.Name, Example: d.Example, Version: d.Version}
+	p.Said = s.notices.read(r.URL.Query().Get("said"))
+	return p
+}
+
+// picture loads a day's plan with what was tapped. ok is false before the first
+// plan.
+func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Picture, ok bool, err error) {
+	saved, err := s.store.Plan(r.Context(), d.ID)
+	if errors.Is(err, record.ErrNotFound) {
+		return m, false, nil
+	}
+	if err != nil {
+		return m, false, err
+	}
+	taps, err := s.store.Taps(r.Context(), d.ID)
+	if err != nil {
+		return m, false, err
+	}
+	now := s.nowOf(d, saved)
+	p.Now = now
+	m = view.Picture{Day: &saved.From, Plan: &saved.Plan, Now: now, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}}
+	for _, t := range taps {
+		if t.Undone {
+			continue
+		}
+		switch t.Kind {
+		case record.Finished:
+			m.Done[t.Task] = true
+		case record.Started, record.Ack:
+			m.Begun[t.Task] = true
+		}
+	}
+	p.Undo = lastTap(taps, &m, s.now())
+	return m, true, nil
+}
+
+// nowOf is the day's now in its zone: the clock, or the fixed moment of a
+// rehearsal.
+func (s *server) nowOf(d record.Day, saved record.Plan) time.Time {
+	loc := saved.Saved.Location()
+	if d.Now != "" {
+		if t, err := d.Now.In(loc); err == nil {
+			return t
+		}
+	}
+	return s.now().In(loc)
+}
+
+// lastTap is the newest tap that can still be taken back.
+func lastTap(taps []record.Tap, m *view.Picture, now time.Time) *view.Undo {
+	for i := len(taps) - 1; i >= 0; i-- {
+		t := taps[i]
+		if t.Undone || t.Kind == record.Undo {
+			continue
+		}
+		if now.Sub(t.Recorded) > record.UndoFor {
+			return nil
+		}
+		return &view.Undo{Tap: t.ID, Task: t.Task, Version: m.Version, What: m.Tapped(t)}
+	}
+	return nil
+}
+
+// planned is like picture, and sends to the plan page while there is no plan.
+func (s *server) planned(w http.ResponseWriter, r *http.Request, tab, title string, show func(view.Page, view.Picture) error) error {
+	d, err := s.dayOf(r)
+	if err != nil {
+		return err
+	}
+	p := s.dayFrame(r, d, tab, title)
+	m, ok, err := s.picture(r, d, &p)
+	if err != nil {
+		return err
+	}
+	if !ok {
+		return seeOther(w, r, p.Day.At("/plan"))
+	}
+	m.Version = d.Version
+	return show(p, m)
+}
+
+func (s *server) dayPage(w http.ResponseWriter, r *http.Request) error {
+	return s.planned(w, r, "day", "Day", func(p view.Page, m view.Picture) error {
+		if z, _ := strconv.Atoi(r.URL.Query().Get("zoom")); z == 2 || z == 4 {
+			m.Zoom = z
+		}
+		var err error
+		if m.Traces, err = s.traces.of(p.Day.ID, p.Day.Version, m.Day, m.Plan); err != nil {
+			return err
+		}
+		return render(w, r, http.StatusOK, view.DayPage(p, m))
+	})
+}
+
+func (s *server) nowPage(w http.ResponseWriter, r *http.Request) error {
+	return s.planned(w, r, "now", "Now", func(p view.Page, m view.Picture) error {
+		return render(w, r, http.StatusOK, view.NowPage(p, m, newKey))
+	})
+}
+
+func (s *server) sheetPage(w http.ResponseWriter, r *http.Request) error {
+	return s.planned(w, r, "sheet", "Sheet", func(p view.Page, m view.Picture) error {
+		return render(w, r, http.StatusOK, view.SheetPage(p, m))
+	})
+}

@@ -1,0 +1,70 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"net/http"
+
+	"ovenward/store/record"
+	"ovenward/web/view"
+)
+
+// Error is what went wrong in words for the person, and what to do next.
+type Error struct {
+	Status int
+	What   string // "There is no such day."
+	Next   string // "Choose one from the list of days."
+	Link   string // where Next leads; "" = the start page
+}
+
+func (e *Error) Error() string { return e.What }
+
+// explain finds the words for any error. What is not known here is ours to mend
+// and stays in the log.
+func explain(err error) *Error {
+	if e, ok := errors.AsType[*Error](err); ok {
+		return e
+	}
+	if _, ok := errors.AsType[*http.MaxBytesError](err); ok {
+		return &Error{http.StatusRequestEntityTooLarge, "That was more than any form here holds.", "Go back and send less.", ""}
+	}
+	if e, ok := errors.AsType[*record.Error](err); ok {
+		return explainRecord(e)
+	}
+	return &Error{http.StatusInternalServerError, "Something went wrong in the program.",
+		"Nothing you saved before is lost. Go back and try again; if it happens again, the log says what it was.", ""}
+}
+
+// explainRecord says what to do about a refusal of the store.
+func explainRecord(e *record.Error) *Error {
+	what := view.Sentence(e.Message)
+	switch {
+	case errors.Is(e, record.ErrNotFound):
+		return &Error{http.StatusNotFound, what, "Choose a day from the list.", "/days"}
+	case errors.Is(e, record.ErrReplaced):
+		return &Error{http.StatusConflict, what, "Go on to the newest plan.", "/"}
+	case errors.Is(e, record.ErrTooLate):
+		return &Error{http.StatusConflict, what, "A tap can be taken back for ten minutes. Plan the day again if it no longer fits.", ""}
+	case errors.Is(e, record.ErrInUse):
+		return &Error{http.StatusConflict, what, "Then delete it here again.", "/days"}
+	case errors.Is(e, record.ErrInvalid):
+		return &Error{http.StatusUnprocessableEntity, what, "Go back, change it and send it again.", ""}
+	}
+	return &Error{http.StatusInternalServerError, what, "Nothing you saved before is lost.", ""}
+}
+
+// showError writes the error page. It stands on nothing but the layout, so that
+// it shows when the store does not answer.
+func (s *server) showError(w http.ResponseWriter, r *http.Request, err error) {
+	if errors.Is(err, context.Canceled) {
+		return
+	}
+	e := explain(err)
+	if e.Status >= 500 {
+		s.log.ErrorContext(r.Context(), "request failed", "method", r.Method, "path", r.URL.Path, "err", err)
+	}
+	p := s.page(r, e.What)
+	if err := render(w, r, e.Status, view.ErrorPage(p, e.What, e.Next, e.Link)); err != nil {
+		http.Error(w, e.What+" "+e.Next, e.Status)
+	}
+}

@@ -1,0 +1,37 @@
+package web
+
+import (
+	"net"
+	"net/http"
+	"slices"
+	"strings"
+)
+
+// allowHosts answers only to this machine's own names and to those configured,
+// so that a foreign page whose name was pointed here cannot read the kitchen
+// (DNS rebinding). Anything else gets 421.
+func allowHosts(names []string) func(http.Handler) http.Handler {
+	allowed := []string{"127.0.0.1", "localhost", "::1"}
+	for _, n := range names {
+		allowed = append(allowed, strings.ToLower(n))
+	}
+	return func(next http.Handler) http.Handler {
+		return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+			h := hostName(r.Host)
+			if slices.Contains(allowed, h) || strings.HasSuffix(h, ".localhost") {
+				next.ServeHTTP(w, r)
+				return
+			}
+			http.Error(w, "This program does not answer to that name. Open it at http://localhost with its port, "+
+				"or start it with the name it should answer to.", http.StatusMisdirectedRequest)
+		})
+	}
+}
+
+// hostName is the host of a Host header, without port and brackets.
+func hostName(host string) string {
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		host = h
+	}
+	return strings.ToLower(strings.Trim(host, "[]"))
+}

@@ -1,0 +1,115 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+	"ovenward/web/view"
+)
+
+// plan works a day out anew, keeps it and tells the browsers. It gives what
+// changed against the plan before in sentences; faults of what was entered come
+// back as schedule.Faults.
+func (s *server) plan(ctx context.Context, id int64, w view.Words) (changes []string, err error) {
+	now := s.now()
+	day, err := s.store.Day(ctx, id, now)
+	if err != nil {
+		return nil, err
+	}
+	former, err := s.store.Plan(ctx, id)
+	if err != nil && !errors.Is(err, record.ErrNotFound) {
+		return nil, err
+	}
+	p, err := schedule.PlanDay(ctx, &day, day.Settings)
+	if err != nil {
+		return nil, err
+	}
+	version, err := s.store.SavePlan(ctx, id, day, p, schedule.Alerts(&p), now)
+	if err != nil {
+		return nil, err
+	}
+	s.hub.Publish("plan", strconv.FormatInt(id, 10))
+	if version == 1 {
+		return []string{w.Outcome(p.Outcome)}, nil
+	}
+	return append(w.Changes(&former.Plan, &p), w.Outcome(p.Outcome)), nil
+}
+
+// replanAhead plans every day again that a change of kitchen or bread may touch:
+// those with a plan whose last promise is still to come.
+func (s *server) replanAhead(ctx context.Context, w view.Words) []string {
+	all, err := s.store.Days(ctx)
+	if err != nil {
+		return []string{"The days could not be read; open a day's plan to plan it again."}
+	}
+	var said []string
+	for _, d := range all {
+		if d.Version == 0 || !ahead(d, s.now()) {
+			continue
+		}
+		changes, err := s.plan(ctx, d.ID, w)
+		if err != nil {
+			s.log.WarnContext(ctx, "not planned again", "day", d.ID, "err", err)
+			said = append(said, fmt.Sprintf("%s cannot be planned like this; its last plan stays. Its plan page says why.", d.Name))
+			continue
+		}
+		said = append(said, d.Name+": "+strings.Join(changes, " "))
+	}
+	return said
+}
+
+// ahead reports whether a day still has a promise to come.
+func ahead(d record.Day, now time.Time) bool {
+	loc, err := time.LoadLocation(d.Zone)
+	if err != nil {
+		return false
+	}
+	if d.Now != "" {
+		return true
+	}
+	for _, o := range d.Orders {
+		if t, err := o.Promise().In(loc); err == nil && t.After(now) {
+			return true
+		}
+	}
+	return false
+}
+
+// fieldFaults turns the faults of a day into links to the fields that hold them:
+// orders on the day's own page, kitchen and breads on theirs.
+func fieldFaults(d *schedule.Day, fs schedule.Faults) []view.FieldFault {
+	out := make([]view.FieldFault, len(fs))
+	for i, f := range fs {
+		out[i] = view.FieldFault{Field: f.Where, What: view.Sentence(f.What + "; " + f.Remedy)}
+		if rest, ok := strings.CutPrefix(f.Where, "kitchen."); ok {
+			out[i].Field, out[i].Href = rest, "/kitchen"
+		}
+		for kind, id := range map[string]func(int) string{
+			"breads": func(k int) string { return d.Breads[k].ID }, "bases": func(k int) string { return d.Bases[k].ID },
+		} {
+			if k, rest, ok := view.Index(f.Where, kind); ok {
+				out[i].Field, out[i].Href = strings.TrimPrefix(rest, "."), "/"+kind+"/"+id(k)
+			}
+		}
+	}
+	return out
+}
+
+// onPage keeps the faults whose field is on the page with the given address, as
+// faults of that page.
+func onPage(fs []view.FieldFault, href string) []view.FieldFault {
+	var out []view.FieldFault
+	for _, f := range fs {
+		if f.Href == href {
+			f.Href = ""
+			out = append(out, f)
+		}
+	}
+	return out
+}

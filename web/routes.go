@@ -1,0 +1,52 @@
+package web
+
+import (
+	"net/http"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
+)
+
+// routes is the whole map. GET never changes anything; every POST ends in a
+// page with the faults or in 303.
+func (s *server) routes(hosts []string) http.Handler {
+	r := chi.NewRouter()
+	r.Use(allowHosts(hosts), secureHeaders, s.logRequests, s.recoverPanics,
+		http.NewCrossOriginProtection().Handler, limitBody, middleware.GetHead, middleware.Compress(5))
+	r.NotFound(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
+	r.MethodNotAllowed(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
+
+	r.Get("/", s.do(s.start))
+	r.Get("/days", s.do(s.daysPage))
+	r.Post("/days", s.do(s.createDay))
+	r.Get("/days/{day}", s.do(s.dayPage))
+	r.Get("/days/{day}/now", s.do(s.nowPage))
+	r.Get("/days/{day}/sheet", s.do(s.sheetPage))
+	r.Get("/days/{day}/plan", s.do(s.planPage))
+	r.Post("/days/{day}/plan", s.do(s.savePlanPage))
+	r.Get("/days/{day}/calls", s.do(s.calls))
+	r.Post("/days/{day}/tap", s.do(s.tap))
+	r.Post("/days/{day}/delete", s.do(s.deleteDay))
+	r.Post("/example", s.do(s.example))
+
+	r.Get("/breads", s.do(s.breadsPage))
+	r.Get("/breads/new", s.do(s.newBreadPage))
+	r.Get("/breads/{id}", s.do(s.breadPage))
+	r.Post("/breads/{id}", s.do(s.saveBread))
+	r.Post("/breads/{id}/delete", s.do(s.deleteBread))
+	r.Get("/bases/new", s.do(s.newBasePage))
+	r.Get("/bases/{id}", s.do(s.basePage))
+	r.Post("/bases/{id}", s.do(s.saveBase))
+	r.Post("/bases/{id}/delete", s.do(s.deleteBase))
+	r.Get("/kitchen", s.do(s.kitchenPage))
+	r.Post("/kitchen", s.do(s.saveKitchen))
+	r.Get("/settings", s.do(s.settingsPage))
+	r.Post("/settings", s.do(s.saveSettings))
+
+	r.Method(http.MethodGet, "/events", s.hub)
+	r.Method(http.MethodGet, "/static/*", s.assets)
+	return r
+}
+
+var errNoPage = &Error{http.StatusNotFound, "There is no such page.", "Go to the start page, or choose from the menu above.", ""}
+

@@ -1,0 +1,68 @@
+package web
+
+import (
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"time"
+)
+
+// Config is what the web app is made of.
+type Config struct {
+	Store  Store
+	Hub    Hub              // nil: no live updates
+	Static fs.FS            // css, scripts, sounds
+	Now    func() time.Time // nil: the wall clock
+	Log    *slog.Logger     // nil: silent
+	Hosts  []string         // names it answers to beside this machine's own, without port
+}
+
+// Hub passes events to the browsers that listen. As a handler it is the stream
+// itself, at /events.
+type Hub interface {
+	http.Handler
+	// Publish sends an event by name, "plan", "tap" or "resync", with a line of
+	// data; it never waits for a slow listener.
+	Publish(name, data string)
+}
+
+// server is what every handler has at hand.
+type server struct {
+	store  Store
+	hub    Hub
+	assets *assets
+	now    func() time.Time
+	log    *slog.Logger
+	traces  traceCache
+	notices notices
+}
+
+// New builds the web app. It fails only if the static files cannot be read.
+func New(cfg Config) (http.Handler, error) {
+	a, err := newAssets(cfg.Static)
+	if err != nil {
+		return nil, fmt.Errorf("web: %w", err)
+	}
+	s := &server{store: cfg.Store, hub: cfg.Hub, assets: a, now: cfg.Now, log: cfg.Log}
+	if s.now == nil {
+		s.now = func() time.Time { return time.Now().Round(0) }
+	}
+	if s.log == nil {
+		s.log = slog.New(slog.DiscardHandler)
+	}
+	if s.hub == nil {
+		s.hub = silentHub{}
+	}
+	return s.routes(cfg.Hosts), nil
+}
+
+// silentHub is the hub of a server without live updates: 204 tells an
+// EventSource not to come again.
+type silentHub struct{}
+
+func (silentHub) Publish(string, string) {}
+
+func (silentHub) ServeHTTP(w http.ResponseWriter, _ *http.Request) {
+	w.WriteHeader(http.StatusNoContent)
+}

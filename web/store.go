@@ -1,0 +1,57 @@
+package web
+
+import (
+	"context"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+)
+
+// Store is what the pages need remembered. Errors a person can do something
+// about are *record.Error; what is not there is record.ErrNotFound.
+type Store interface {
+	library
+	days
+	running
+
+	ClearExample(ctx context.Context) error // removes what is marked as an example
+	KeepExample(ctx context.Context) error  // makes it the baker's own
+	Setting(ctx context.Context, key string) (string, error)
+	SetSetting(ctx context.Context, key, value string) error
+}
+
+// library is what is kept for all days.
+type library interface {
+	Kitchen(ctx context.Context) (schedule.Kitchen, error) // the zero one before the first
+	SaveKitchen(ctx context.Context, k schedule.Kitchen) error
+
+	Bases(ctx context.Context) ([]schedule.Base, error) // by name
+	Base(ctx context.Context, id string) (schedule.Base, error)
+	SaveBase(ctx context.Context, b schedule.Base) error
+	DeleteBase(ctx context.Context, id string) error
+
+	Breads(ctx context.Context) ([]schedule.Bread, error) // by name
+	Bread(ctx context.Context, id string) (schedule.Bread, error)
+	SaveBread(ctx context.Context, b schedule.Bread) error
+	DeleteBread(ctx context.Context, id string, now time.Time) error
+}
+
+// days are the days as the baker wished them.
+type days interface {
+	Days(ctx context.Context) ([]record.Day, error) // by date
+	DayRecord(ctx context.Context, id int64) (record.Day, error)
+	CreateDay(ctx context.Context, d record.Day) (id int64, err error)
+	SaveDay(ctx context.Context, d record.Day) error
+	DeleteDay(ctx context.Context, id int64) error
+	Day(ctx context.Context, id int64, now time.Time) (schedule.Day, error) // with all it is planned from
+}
+
+// running is a day under way: its plan, its calls, the taps at the bench.
+type running interface {
+	SavePlan(ctx context.Context, day int64, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error)
+	Plan(ctx context.Context, day int64) (record.Plan, error) // the newest
+	Tap(ctx context.Context, t record.Tap) (stored bool, err error)
+	Taps(ctx context.Context, day int64) ([]record.Tap, error) // in order
+	ActiveAlerts(ctx context.Context, day int64) ([]record.Alert, error)
+}

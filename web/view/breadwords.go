@@ -1,0 +1,129 @@
+package view
+
+import (
+	"fmt"
+	"strings"
+
+	"ovenward/schedule"
+	"ovenward/schedule/dough"
+	"ovenward/schedule/unit"
+)
+
+func breadLine(b schedule.Bread, bases []schedule.Base) string {
+	s := b.Piece.String() + " a piece · " + count(len(b.Method), "stage")
+	for _, x := range bases {
+		if x.ID == b.Base && b.Base != "" {
+			s += " · from " + x.Name
+		}
+	}
+	return s
+}
+
+// formulas are what goes into a bread: its base and its own.
+func formulas(b schedule.Bread, bases []schedule.Base) []dough.Formula {
+	out := []dough.Formula{b.Formula}
+	for _, x := range bases {
+		if x.ID == b.Base && b.Base != "" {
+			out = append(out, x.Formula)
+		}
+	}
+	return out
+}
+
+func baseOptions(bases []schedule.Base) []Option {
+	out := []Option{{"", "a dough of its own"}}
+	for _, b := range bases {
+		out = append(out, Option{b.ID, b.Name})
+	}
+	return out
+}
+
+func tinOptions(k schedule.Kitchen) []Option {
+	out := []Option{{"", "none, free-standing"}}
+	for _, t := range k.Tins {
+		out = append(out, Option{t.Name, t.Name})
+	}
+	return out
+}
+
+func placeOptions(k schedule.Kitchen) []Option {
+	out := []Option{{"", "the bench"}}
+	for _, p := range k.Places {
+		out = append(out, Option{p.Name, p.Name})
+	}
+	return out
+}
+
+func coldOptions(k schedule.Kitchen) []Option {
+	out := []Option{{"", "no"}}
+	for _, p := range k.Places {
+		if p.Kind == schedule.Cold {
+			out = append(out, Option{p.Name, p.Name})
+		}
+	}
+	return out
+}
+
+func kindOptions(w Words) []Option {
+	var out []Option
+	for _, k := range schedule.StageKinds() {
+		out = append(out, Option{string(k), w.Verb(k)})
+	}
+	return out
+}
+
+func targetOptions(w Words) []Option {
+	return []Option{
+		{"", "by volume"}, {string(schedule.Doubled), "doubled"}, {string(schedule.HalfMore), "risen by about two thirds"},
+		{string(schedule.Recedes), "recedes at a touch"}, {string(schedule.TinFull), "the " + w.Tin() + " is full"},
+		{string(schedule.ThreeQuarters), "risen by three quarters"}, {string(schedule.WellRisen), "well risen"},
+		{string(schedule.Ripe), "ripe, a preferment"},
+	}
+}
+
+func roleOptions() []Option {
+	var out []Option
+	for r := dough.Other; r <= dough.Inclusion; r++ {
+		out = append(out, Option{r.String(), r.String()})
+	}
+	return out
+}
+
+func yeastOptions() []Option {
+	return []Option{{"", "none"}, {string(dough.FreshYeast), "fresh"}, {string(dough.ActiveDry), "active dry"}, {string(dough.Instant), "instant"}}
+}
+
+func foodOptions() []Option {
+	var out []Option
+	for _, f := range dough.Foods() {
+		out = append(out, Option{f.ID, f.Name})
+	}
+	return out
+}
+
+// typed is the formula as it stands in the form, as far as it can be read.
+func typed(f *Form) dough.Formula {
+	var out dough.Formula
+	for i := range f.rows("formula.ingredients") {
+		in := dough.Ingredient{Food: f.get(row("formula.ingredients", i, "food"))}
+		var p float64
+		if _, err := fmt.Sscanf(strings.Replace(f.get(row("formula.ingredients", i, "percent")), ",", ".", 1), "%g", &p); err == nil {
+			in.Percent = unit.Percent(p)
+		}
+		out.Ingredients = append(out.Ingredients, in)
+	}
+	return out
+}
+
+// formulaLine sums up a formula: what it truly contains.
+func formulaLine(f *Form) string {
+	t := typed(f).Totals()
+	return fmt.Sprintf("Flour %s, true water %s, salt %s, sugars %s, fat %s; dough %s of the flour.",
+		t.Flour, t.Water, t.Salt, t.Sugar+t.Hexose+t.Lactose, t.Fat, t.Sum)
+}
+
+// formCare is what the formula asks to be careful about.
+func formCare(f *Form) []string { return Care(typed(f)) }
+
+// joined are the values of a field side by side.
+func (f *Form) joined(name string) string { return strings.Join(f.Values[name], ", ") }

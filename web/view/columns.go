@@ -1,0 +1,172 @@
+package view
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"ovenward/schedule"
+)
+
+const traySlot = 24.0
+
+// slots hands out places side by side to things that overlap in time: the first
+// that is free for all of it.
+type slots struct {
+	until []time.Time
+}
+
+// take finds n neighbouring free slots; beyond the given ones it goes on to the
+// right, where too much shows.
+func (s *slots) take(n int, at stretch) int {
+	for i := 0; ; i++ {
+		for len(s.until) < i+n {
+			s.until = append(s.until, time.Time{})
+		}
+		free := true
+		for _, u := range s.until[i : i+n] {
+			free = free && !u.After(at.from)
+		}
+		if free {
+			for k := i; k < i+n; k++ {
+				s.until[k] = at.to
+			}
+			return i
+		}
+	}
+}
+
+// ovens draws a column per oven, as wide as its trays: what bakes, how hot, and
+// a rising triangle while it heats.
+func (d *drafter) ovens() {
+	for _, o := range d.Day.Kitchen.Ovens {
+		w := max(float64(o.Trays())*traySlot, 54)
+		x := d.column(w, o.Name, count(o.Trays(), "tray"))
+		d.frame(x, w)
+		var s slots
+		for i := range d.Plan.Tasks {
+			t := &d.Plan.Tasks[i]
+			if t.Oven != o.Name {
+				continue
+			}
+			if t.Kind == schedule.Preheat {
+				d.preheat(x, w, t)
+				continue
+			}
+			n := d.trays(t)
+			slot := s.take(n, stretch{t.Start, t.End})
+			d.block(x, float64(slot)*traySlot, float64(n)*traySlot, w, t, "f-heat", "", d.of(t), t.Celsius.String())
+		}
+	}
+}
+
+// places draws a column for every warm or cold place in use, as wide as its
+// spaces.
+func (d *drafter) places() {
+	for _, p := range d.Day.Kitchen.Places {
+		if p.Kind == schedule.Room {
+			continue
+		}
+		var s slots
+		type held struct {
+			t       *schedule.Task
+			slot, n int
+		}
+		var all []held
+		for i := range d.Plan.Tasks {
+			if t := &d.Plan.Tasks[i]; t.Place == p.Name && t.End.After(t.Start) {
+				n := d.spaces(t)
+				all = append(all, held{t, s.take(n, stretch{t.Start, t.End}), n})
+			}
+		}
+		if len(all) == 0 {
+			continue
+		}
+		n := p.Spaces
+		if n == 0 {
+			n = len(s.until)
+		}
+		slot := max(14, 54/float64(n))
+		w := slot * float64(n)
+		x := d.column(w, p.Name, count(n, "space"))
+		d.frame(x, w)
+		class := "f-ferment"
+		if p.Kind == schedule.Cold {
+			class = "f-cold"
+		}
+		for _, h := range all {
+			d.block(x, float64(h.slot)*slot, float64(h.n)*slot, w, h.t, class, string(p.Kind), d.of(h.t))
+		}
+	}
+}
+
+func (d *drafter) frame(x, w float64) {
+	d.ruled.box(x, axisTop, w, d.axis.height()-axisFoot-axisTop)
+}
+
+// block is one thing in an oven or a place, at an offset from the column's left
+// edge; what does not fit into the column is struck.
+func (d *drafter) block(x, off, w, col float64, t *schedule.Task, class, pattern string, lines ...string) {
+	y := d.axis.y(t.Start)
+	h := d.axis.y(t.End) - y
+	var p pen
+	p.box(x+off+1, y, w-2, h)
+	d.front = append(d.front, path{Class: "block " + class, D: p.String(), Task: t.ID})
+	if pattern != "" {
+		d.front = append(d.front, path{Class: "texture", D: p.String(), Fill: pattern})
+	}
+	if off+w > col+0.1 {
+		d.front = append(d.front, path{Class: "clash", D: p.String(), Fill: "struck"})
+	}
+	for i, s := range lines {
+		d.say(label{text: s, class: "note", x: x + off + w/2, anchor: 0.5, pointX: math.NaN(),
+			want: y + h/2 + lineHeight*(float64(i)-float64(len(lines)-1)/2)})
+	}
+}
+
+// preheat is a triangle that grows until the oven is hot.
+func (d *drafter) preheat(x, w float64, t *schedule.Task) {
+	y1, y2 := d.axis.y(t.Start), d.axis.y(t.End)
+	var p pen
+	p.op('M', x, y1).op('L', x+w, y2).op('H', x).op('z')
+	d.front = append(d.front, path{Class: "preheat", D: p.String(), Task: t.ID})
+	d.say(label{text: "to " + t.Celsius.String(), class: "note", x: x + w/2, anchor: 0.5, want: (y1 + y2) / 2, pointX: math.NaN()})
+}
+
+func (d *drafter) of(t *schedule.Task) string {
+	if t.Portion != "" {
+		return t.Portion
+	}
+	return t.Batch
+}
+
+// trays is how many trays a portion takes.
+func (d *drafter) trays(t *schedule.Task) int {
+	for _, b := range d.Plan.Batches {
+		for _, p := range b.Portions {
+			if p.ID == t.Portion {
+				return max(p.Trays, 1)
+			}
+		}
+	}
+	return 1
+}
+
+// spaces is how many spaces a waiting dough takes: its trays, or a tub for
+// every so many grams of whole dough.
+func (d *drafter) spaces(t *schedule.Task) int {
+	if t.Portion != "" {
+		return d.trays(t)
+	}
+	for _, b := range d.Plan.Batches {
+		if b.ID == t.Batch && t.Part == "" && d.Day.Kitchen.Tub > 0 {
+			return max(1, int(math.Ceil(float64(b.Mass)/float64(d.Day.Kitchen.Tub))))
+		}
+	}
+	return 1
+}
+
+// caption says in a sentence what the drawing is, for those who do not see it.
+func (d Drawing) caption() string {
+	return fmt.Sprintf("Drawing of the day in %d columns: hands, doughs, ovens and places, hours running down. The table holds the same.", len(d.Heads))
+}

@@ -1,0 +1,40 @@
+package view
+
+import (
+	"fmt"
+	"time"
+
+	"ovenward/schedule"
+)
+
+// Outcome and Time shorten the signatures of components.
+type (
+	Outcome = schedule.Outcome
+	Time    = time.Time
+)
+
+func zoomed(path string, z int) string {
+	if z == 1 {
+		return path
+	}
+	return fmt.Sprintf("%s?zoom=%d", path, z)
+}
+
+func zoomWord(z int) string {
+	if z == 1 {
+		return "Whole day"
+	}
+	return fmt.Sprintf("%d×", z)
+}
+
+// sign stands before the outcome, beside its words.
+func sign(o Outcome) string {
+	if o.Kept {
+		return "✓"
+	}
+	return "!"
+}
+
+func tableCaption(m Picture) string {
+	return fmt.Sprintf("Every stage of %s, in order of time. Times are %s.", m.Plan.Day, m.Plan.Zone)
+}

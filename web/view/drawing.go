@@ -1,0 +1,169 @@
+package view
+
+import (
+	"time"
+
+	"ovenward/schedule"
+)
+
+// Picture is what the drawing of a day shows. The drawing is a picture of the
+// sheet: everything in it stands in the table as well.
+type Picture struct {
+	Day     *schedule.Day
+	Plan    *schedule.Plan
+	Traces  []schedule.Trace
+	Now     time.Time
+	Done    map[string]bool // task IDs
+	Begun   map[string]bool // loaded, or on it
+	Version int             // of the plan
+	Zoom    int             // 1, 2 or 4 times the usual height
+	Words   Words
+}
+
+// Drawing is a day as rising ribbons: hours run down the page, every dough is a
+// ribbon as wide as its volume. All geometry is in pixels.
+type Drawing struct {
+	Width, Height float64
+	Heads         []head
+	Hours         []label // in the gutter, x = 0 at its left
+	NowY          float64 // < 0: now is not on the page
+	NowText       string
+	Paths         []path
+	Fills         []fill // gradients the ribbons are filled with
+	Labels        []label
+	MinutePx      float64 // height of a minute outside folds
+}
+
+// head is the heading of a column.
+type head struct {
+	X, W      float64
+	Name, Sub string
+}
+
+// path is one shape of the drawing.
+type path struct {
+	Class string
+	D     string
+	Fill  string // id of a gradient or pattern
+	Task  string // task it belongs to, for marking from the table
+}
+
+// fill is a vertical gradient with hard stops.
+type fill struct {
+	ID     string
+	Y1, Y2 float64
+	Stops  []stop
+}
+
+// stop is where one kind of filling begins, as a share of the gradient.
+type stop struct {
+	At    float64
+	Class string
+}
+
+const (
+	gutter    = 48.0
+	headH     = 54.0
+	colGap    = 14.0
+	perMinute = 2.5 // px
+)
+
+// Draw lays the day out.
+func Draw(m Picture) Drawing {
+	span := busy(m.Plan)
+	if len(span) == 0 {
+		return Drawing{}
+	}
+	px := perMinute * float64(max(m.Zoom, 1))
+	d := &drafter{Picture: m, axis: newAxis(span, px), tasks: map[string]*schedule.Task{}}
+	for i := range m.Plan.Tasks {
+		d.tasks[m.Plan.Tasks[i].ID] = &m.Plan.Tasks[i]
+	}
+	d.out.MinutePx = px
+	d.hands()
+	d.lanes()
+	d.ovens()
+	d.places()
+	d.finish()
+	return d.out
+}
+
+// drafter draws column after column, from left to right.
+type drafter struct {
+	Picture
+	axis  axis
+	tasks map[string]*schedule.Task
+	x     float64 // where the next column begins
+	out   Drawing
+
+	back   []path // beneath the ribbons
+	front  []path // above them
+	labels []label
+	strips []label // in folds, where nothing else stands
+	ready  pen     // ticks, one path for all
+	tooFar pen
+	spread pen // whiskers of the forecast
+	notch  pen
+	stem   pen
+	ruled  pen // column lines
+}
+
+// column reserves a width under a heading and gives its left edge.
+func (d *drafter) column(w float64, name, sub string) float64 {
+	x := d.x
+	d.out.Heads = append(d.out.Heads, head{x, w, name, sub})
+	d.x += w + colGap
+	return x
+}
+
+func (d *drafter) say(l label) { d.labels = append(d.labels, l) }
+
+// finish joins the layers, back to front, and sets the labels.
+func (d *drafter) finish() {
+	o := &d.out
+	o.Width, o.Height = d.x, d.axis.height()
+	place(d.labels)
+	ribbons := o.Paths
+	o.Paths = nil
+	d.grid()
+	o.Paths = append(o.Paths, d.back...)
+	o.Paths = append(o.Paths, ribbons...)
+	o.Paths = append(o.Paths, d.front...)
+	for _, p := range []path{
+		{Class: "notch", D: d.notch.String()}, {Class: "stem", D: d.stem.String()},
+		{Class: "spread", D: d.spread.String()}, {Class: "ready", D: d.ready.String()},
+		{Class: "toofar", D: d.tooFar.String()}, {Class: "leader", D: d.leaders()},
+	} {
+		if p.D != "" {
+			o.Paths = append(o.Paths, p)
+		}
+	}
+	o.Labels = append(d.labels, d.strips...)
+	o.NowY = -1
+	if !d.Now.Before(d.axis.from()) && !d.Now.After(d.axis.to()) {
+		o.NowY, o.NowText = d.axis.y(d.Now), clock(d.Now.In(d.axis.from().Location()))
+	}
+}
+
+// leaders joins labels that had to move to what they speak of.
+func (d *drafter) leaders() string {
+	var p pen
+	for _, l := range d.labels {
+		if l.pointX != l.pointX || abs(l.y-l.want) < leaderOver {
+			continue
+		}
+		end := l.left()
+		if end < l.pointX {
+			end = l.left() + l.width()
+		}
+		p.line(l.pointX, l.want, end, l.y)
+	}
+	return p.String()
+}
+
+func abs(x float64) float64 {
+	if x < 0 {
+		return -x
+	}
+	return x
+}

@@ -1,0 +1,107 @@
+package view
+
+import (
+	"slices"
+	"time"
+
+	"ovenward/schedule"
+)
+
+const (
+	barWidth   = 15.0
+	handsWidth = 98.0
+)
+
+// bar is a stretch of one person's work.
+type bar struct {
+	stretch
+	what string
+	task string
+	done bool
+}
+
+// hands draws a column of solid blocks for every person.
+func (d *drafter) hands() {
+	for _, b := range d.Day.Kitchen.Bakers {
+		bars := d.bars(b.Name)
+		if len(bars) == 0 {
+			continue
+		}
+		x := d.column(handsWidth, b.Name, "hands")
+		d.ruled.line(x+barWidth/2, axisTop, x+barWidth/2, d.axis.height()-axisFoot)
+		for _, r := range bars {
+			d.bar(x, r)
+		}
+		d.clashes(x, bars)
+	}
+}
+
+// bars collects a person's work; the same stage of several portions without a
+// pause between is one bar.
+func (d *drafter) bars(baker string) []bar {
+	var out []bar
+	for i := range d.Plan.Tasks {
+		t := &d.Plan.Tasks[i]
+		for k, h := range t.Hands {
+			if h.Baker == baker {
+				out = append(out, bar{stretch{h.From, h.To}, d.Words.Short(t, k), t.ID, d.Done[t.ID]})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b bar) int { return a.from.Compare(b.from) })
+	return out
+}
+
+func (d *drafter) bar(x float64, r bar) {
+	top, h := d.axis.y(r.from), d.height(r.stretch)
+	var p pen
+	p.box(x, top, barWidth, max(h-1, 1.5))
+	class := "bar"
+	if r.done {
+		class = "bar done"
+	}
+	d.front = append(d.front, path{Class: class, D: p.String(), Task: r.task})
+	d.say(label{text: r.what, class: "hand", x: x + barWidth + 7, want: top + min(h, lineHeight)/2, pointX: x + barWidth + 1})
+}
+
+// height is how tall a stretch is.
+func (d *drafter) height(s stretch) float64 { return d.axis.y(s.to) - d.axis.y(s.from) }
+
+// clashes strikes out where one person would do two things at once.
+func (d *drafter) clashes(x float64, bars []bar) {
+	var busyTill time.Time
+	for _, b := range bars {
+		if b.from.Before(busyTill) {
+			end := busyTill
+			if b.to.Before(end) {
+				end = b.to
+			}
+			s := stretch{b.from, end}
+			var p pen
+			p.box(x-3, d.axis.y(s.from), barWidth+6, max(d.height(s), 3))
+			d.front = append(d.front, path{Class: "clash", D: p.String(), Fill: "struck"})
+			d.say(label{text: "2 at once " + span(s.from, s.to), class: "late", x: x + barWidth + 7, want: d.axis.y(s.from) + 6, pointX: x + barWidth + 3})
+		}
+		if b.to.After(busyTill) {
+			busyTill = b.to
+		}
+	}
+}
+
+// Short is a task in the fewest words, for the hands column: "Mix A".
+func (w Words) Short(t *schedule.Task, hand int) string {
+	of := t.Portion
+	if of == "" {
+		of = t.Batch
+	}
+	if t.Part != "" {
+		of = t.Part
+	}
+	if t.Kind == schedule.Bake {
+		if hand == 0 {
+			return "Load " + of
+		}
+		return "Unload " + of
+	}
+	return w.verbShort(t.Kind) + " " + of
+}

@@ -1,0 +1,207 @@
+package view
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/schedule/unit"
+)
+
+const (
+	sublane   = 94.0 // of a portion; wide enough for "too far 07:50"
+	soloLane  = 120.0
+	partLane  = 94.0
+	mixedPart = 0.36 // of the lane: the width of a dough just mixed
+	splitRun  = 36.0 // px in which a dough parts into portions
+)
+
+// strand is one trace as a ribbon: where its middle runs and how wide a dough
+// just mixed would be.
+type strand struct {
+	trace  *schedule.Trace
+	centre float64 // where it runs
+	from   float64 // where it parts from the whole dough
+	unit   float64 // px of width at expansion 1
+	ys     []float64
+	l, r   edge
+}
+
+// lanes draws every dough, its preferments in lanes of their own before it.
+func (d *drafter) lanes() {
+	for i := range d.Plan.Batches {
+		b := &d.Plan.Batches[i]
+		for _, t := range d.parts(b.ID) {
+			x := d.column(partLane, upper(t.Part), "for "+b.ID)
+			d.strand(strand{trace: t, centre: x + partLane/2, from: x + partLane/2, unit: partLane * mixedPart})
+		}
+		d.dough(b)
+	}
+}
+
+// parts gives the traces of a batch's preferments; a soaker, which does not
+// rise, keeps the width it is made with.
+func (d *drafter) parts(batch string) []*schedule.Trace {
+	var out []*schedule.Trace
+	at := map[string]*schedule.Trace{}
+	for k := range d.Traces {
+		if t := &d.Traces[k]; t.Batch == batch && t.Part != "" && len(t.Points) > 1 {
+			at[t.Part] = nil
+			out = append(out, t)
+		}
+	}
+	for i := range d.Plan.Tasks {
+		t := &d.Plan.Tasks[i]
+		if t.Batch != batch || t.Part == "" {
+			continue
+		}
+		tr, known := at[t.Part]
+		if known && tr == nil {
+			continue
+		}
+		if tr == nil {
+			tr = &schedule.Trace{Batch: batch, Part: t.Part}
+			at[t.Part] = tr
+			out = append(out, tr)
+		}
+		for _, when := range []time.Time{t.Start, t.End} {
+			tr.Points = append(tr.Points, schedule.TracePoint{At: when, Expansion: 1, Place: t.Place, Task: t.ID})
+		}
+	}
+	return out
+}
+
+// dough draws a batch: whole until it is parted, then in portions side by side,
+// each with its share of the width, so that volumes can be compared by eye.
+func (d *drafter) dough(b *schedule.Batch) {
+	n := len(b.Portions)
+	w := max(soloLane, sublane*float64(n))
+	x := d.column(w, b.ID+" "+b.Name, b.Mass.String())
+	lane := min(w, 2.2*sublane)
+	middle := x + w/2
+	whole := strand{unit: lane * mixedPart}
+	if t := d.find(b.ID, ""); t != nil {
+		whole = d.strand(strand{trace: t, centre: middle, from: middle, unit: lane * mixedPart})
+	}
+	shares := d.shares(b)
+	for i, p := range b.Portions {
+		t := d.find(b.ID, p.ID)
+		if t == nil {
+			continue
+		}
+		c := x + w*(float64(i)+0.5)/float64(n)
+		s := d.strand(whole.part(t, c, sumTo(shares, i), shares[i]))
+		if s.ys == nil {
+			continue
+		}
+		if y := s.ys[0]; n > 1 || whole.trace == nil {
+			d.say(label{text: fmt.Sprintf("%s × %d", p.ID, p.Pieces), class: "name", x: c, anchor: 0.5, want: y + 44, pointX: math.NaN()})
+			d.say(label{text: fit(p.Name, sublane), class: "note", x: c, anchor: 0.5, want: y + 45, pointX: math.NaN()})
+		}
+		d.foot(p, c)
+	}
+}
+
+// shares is what part of the dough each portion takes, by mass.
+func (d *drafter) shares(b *schedule.Batch) []float64 {
+	out := make([]float64, len(b.Portions))
+	var total float64
+	for i, p := range b.Portions {
+		if br, ok := d.Day.Bread(p.Bread); ok {
+			out[i] = float64(br.Piece) * float64(p.Pieces)
+		}
+		total += out[i]
+	}
+	for i := range out {
+		out[i] /= max(total, 1)
+	}
+	return out
+}
+
+// part is the strand of a portion: it leaves the whole dough where that ends,
+// after the shares before it, and as wide as its own share of it.
+func (s *strand) part(t *schedule.Trace, centre, before, share float64) strand {
+	p := strand{trace: t, centre: centre, from: centre, unit: s.unit * share}
+	if n := len(s.ys); n > 0 {
+		half := s.half(n - 1)
+		p.from = s.l[n-1].x + 2*half*(before+share/2)
+		p.add(s.ys[n-1], s.ys[n-1], half*share)
+	}
+	return p
+}
+
+func sumTo(xs []float64, n int) (s float64) {
+	for _, x := range xs[:n] {
+		s += x
+	}
+	return s
+}
+
+func (d *drafter) find(batch, portion string) *schedule.Trace {
+	for k := range d.Traces {
+		if t := &d.Traces[k]; t.Batch == batch && t.Portion == portion && t.Part == "" && len(t.Points) > 1 {
+			return t
+		}
+	}
+	return nil
+}
+
+// foot is the flag at the end of a portion: out, cool, promised.
+func (d *drafter) foot(p schedule.Portion, c float64) {
+	top, bottom := math.Inf(1), 0.0
+	for i := range d.Plan.Tasks {
+		t := &d.Plan.Tasks[i]
+		if t.Portion != p.ID {
+			continue
+		}
+		y := d.axis.y(t.End)
+		switch t.Kind {
+		case schedule.Bake:
+			top = y
+			d.say(label{text: "out " + clock(t.End), class: "name", x: c, anchor: 0.5, want: y + 8, pointX: math.NaN()})
+			bottom = max(bottom, y+6)
+		case schedule.Cool:
+			d.say(label{text: "cool " + clock(t.End), class: "note", x: c, anchor: 0.5, want: y, pointX: math.NaN()})
+			bottom = max(bottom, y)
+		}
+		if t.Promise != nil {
+			at := max(d.axis.y(*t.Promise), y+2)
+			d.say(label{text: "⚑ " + clock(*t.Promise), class: "name", x: c, anchor: 0.5, want: at + 8, pointX: math.NaN()})
+			bottom = max(bottom, at)
+		}
+		if t.Late > 0 {
+			d.say(label{text: "! " + unit.Minutes(t.Late).String() + " late", class: "late", x: c, anchor: 0.5, want: y + 12, pointX: math.NaN()})
+		}
+	}
+	if bottom > top {
+		d.stem.line(c, top, c, bottom)
+	}
+}
+
+// lines breaks a heading, which is set larger, into the two lines a column has.
+func (h head) lines() []string {
+	w := (h.W + colGap) * 0.8
+	first := h.Name
+	for fit(first, w) != first {
+		i := strings.LastIndexByte(first, ' ')
+		if i < 2 {
+			return []string{fit(first, w)}
+		}
+		first = first[:i]
+	}
+	if rest := strings.TrimSpace(h.Name[len(first):]); rest != "" {
+		return []string{first, fit(rest, w)}
+	}
+	return []string{first}
+}
+
+// fit cuts a name to a width.
+func fit(s string, w float64) string {
+	r := []rune(s)
+	if n := int((w - 4) / glyph); len(r) > n {
+		return string(r[:n-1]) + "…"
+	}
+	return s
+}

@@ -1,0 +1,71 @@
+package view
+
+import (
+	"strconv"
+	"time"
+)
+
+// Page is the frame around every page.
+type Page struct {
+	Title  string
+	Assets string // path prefix of the static files, "/static/<hash>/"
+	Theme  string // "day", "night" or "" for what the device says
+	Path   string // of this page, where a small form comes back to
+	Now    time.Time
+	Words  Words
+	Tab    string   // the page's own link in the header
+	Day    *DayHead // the day whose page this is; nil elsewhere
+	Said   []string // what the last action did
+	Undo   *Undo    // the last tap, while it can be taken back
+}
+
+// DayHead is what every page of a day shows of it.
+type DayHead struct {
+	ID      int64
+	Name    string
+	Example bool // invented, marked as such
+	Version int  // of the plan
+}
+
+// Undo is a tap that can still be taken back.
+type Undo struct {
+	Tap     string // its key
+	Task    string
+	Version int
+	What    string // "Done: Mix A"
+}
+
+// link is one entry of a menu.
+type link struct{ Tab, Href, Word string }
+
+// At is the address of a page of the day: "/now", "" for the drawing.
+func (d DayHead) At(tab string) string { return "/days/" + strconv.FormatInt(d.ID, 10) + tab }
+
+// links are the renderings of one day, and its planning.
+func (d *DayHead) links() []link {
+	return []link{{"now", d.At("/now"), "Now"}, {"day", d.At(""), "Day"}, {"sheet", d.At("/sheet"), "Sheet"}, {"plan", d.At("/plan"), "Plan"}}
+}
+
+func houseLinks() []link {
+	return []link{{"days", "/days", "Days"}, {"breads", "/breads", "Breads"}, {"kitchen", "/kitchen", "Kitchen"}, {"settings", "/settings", "Settings"}}
+}
+
+func (p Page) dayID() string {
+	if p.Day == nil {
+		return ""
+	}
+	return strconv.FormatInt(p.Day.ID, 10)
+}
+
+func orHome(href string) string {
+	if href == "" {
+		return "/"
+	}
+	return href
+}
+
+// live reports whether the page shows what changes by itself, and so is fetched
+// anew when it does; a page with a form is not, lest something typed be lost.
+func (p Page) live() bool { return p.Tab == "now" || p.Tab == "day" || p.Tab == "sheet" }
+
+func itoa(n int) string { return strconv.Itoa(n) }

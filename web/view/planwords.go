@@ -1,0 +1,34 @@
+package view
+
+import (
+	"fmt"
+
+	"ovenward/schedule"
+)
+
+func breadOptions(breads []schedule.Bread) []Option {
+	out := []Option{{"", "choose"}}
+	for _, b := range breads {
+		out = append(out, Option{b.ID, b.Name})
+	}
+	return out
+}
+
+// orderLegend names a line by what is wished for in it.
+func orderLegend(f *Form, i int, breads []schedule.Bread) string {
+	for _, b := range breads {
+		if b.ID == f.get(row("orders", i, "bread")) {
+			return fmt.Sprintf("%d. %s %s", i+1, f.get(row("orders", i, "pieces")), b.Name)
+		}
+	}
+	return fmt.Sprintf("Line %d", i+1)
+}
+
+// roomHint says what the room's own curve has at noon.
+func roomHint(k schedule.Kitchen) string {
+	b, ok := k.Place("")
+	if !ok {
+		return "empty = as in the kitchen"
+	}
+	return fmt.Sprintf("empty = the kitchen's, %s; the whole day moves with it", b.At(12*60))
+}

@@ -1,0 +1,159 @@
+package view
+
+import (
+	"fmt"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/schedule/unit"
+)
+
+// Reason says why a task is when it is and not later.
+func (w Words) Reason(r *schedule.Reason, day time.Time) string {
+	at := ""
+	if r.At != nil {
+		at = " at " + Clock(*r.At, day)
+	}
+	of := orElse(r.Of, "it")
+	name := orElse(r.Name, "the bread")
+	switch r.Code {
+	case schedule.ByPromise:
+		return upper(fmt.Sprintf("%s is promised%s", name, at))
+	case schedule.ByTooFar:
+		return fmt.Sprintf("Later %s would go too far%s", name, at)
+	case schedule.ByReady:
+		return fmt.Sprintf("%s is not ready sooner than%s", upper(name), orElse(at, " this"))
+	case schedule.ByHands:
+		return upper(of) + " is busy or away afterwards" + at
+	case schedule.ByOven:
+		return upper(of) + " is taken or at another heat afterwards" + at
+	case schedule.ByMixer:
+		return upper(of) + " is taken afterwards" + at
+	case schedule.BySpace:
+		return upper(of) + " is full afterwards" + at
+	case schedule.ByTin:
+		return fmt.Sprintf("The %ss are in use afterwards%s", w.Tin(), at)
+	case schedule.ByNext:
+		return "The next stage follows at once"
+	case schedule.ByNow:
+		return "Nothing can begin before now"
+	case schedule.ByFresh:
+		return "Kept close to its promise, so that it is fresh"
+	}
+	return string(r.Code)
+}
+
+// Binding says what stands in the way of a day's promises.
+func (w Words) Binding(r *schedule.Reason, day time.Time) string {
+	return "What stands in the way: " + lower(w.Reason(r, day)) + "."
+}
+
+// Broken says how a plan does not hold.
+func (w Words) Broken(v schedule.Violation, day time.Time) string {
+	of, by, at := orElse(v.Of, "something"), unit.Minutes(v.By).String(), Clock(v.At, day)
+	switch v.Code {
+	case schedule.BadTask:
+		return fmt.Sprintf("At %s a stage of %s is missing, doubled or out of order.", at, of)
+	case schedule.BadDuration:
+		return fmt.Sprintf("At %s %s is not given the time it takes.", at, of)
+	case schedule.BadWait:
+		return fmt.Sprintf("At %s %s waits %s too short or too long.", at, of, by)
+	case schedule.TooEarly:
+		return fmt.Sprintf("At %s %s is taken %s before it is ready.", at, of, by)
+	case schedule.TooLate:
+		return fmt.Sprintf("At %s %s has been too far for %s.", at, of, by)
+	case schedule.HandsClash:
+		return fmt.Sprintf("At %s %s has two things to do at once, for %s.", at, of, by)
+	case schedule.OffHours:
+		return fmt.Sprintf("At %s %s is not at work, away or does not do this.", at, of)
+	case schedule.MixerClash:
+		return fmt.Sprintf("At %s %s has two doughs, or too much, in its bowl.", at, of)
+	case schedule.OvenFull:
+		return fmt.Sprintf("At %s there are more trays than %s takes.", at, of)
+	case schedule.OvenHeat:
+		return fmt.Sprintf("At %s %s is not at its heat; %s are missing.", at, of, by)
+	case schedule.SpaceFull:
+		return fmt.Sprintf("At %s there is more than %s takes.", at, of)
+	case schedule.TinsOut:
+		return fmt.Sprintf("At %s more %ss are in use than there are (%s).", at, w.Tin(), of)
+	case schedule.LatePromise:
+		return fmt.Sprintf("%s comes %s after its promise, at %s.", upper(of), by, at)
+	case schedule.BeforeNow:
+		return fmt.Sprintf("%s would have had to begin at %s; that is past.", upper(of), at)
+	case schedule.ShortOrder:
+		return fmt.Sprintf("Of %s there are fewer or more pieces than ordered.", of)
+	}
+	return string(v.Code) + " " + at
+}
+
+// WayOut says what would help, and how much lateness remains.
+func (w Words) WayOut(o schedule.WayOut) string {
+	left := "then nothing is late."
+	if o.Late > 0 {
+		left = "then " + o.Late.String() + " of lateness remain."
+	}
+	switch o.Code {
+	case "hands":
+		return fmt.Sprintf("With %s more pair of hands: %s", orElse(o.Of, "one"), left)
+	case "oven":
+		return "With room for one more load in the oven (" + orElse(o.Of, "any") + "): " + left
+	case "mixer":
+		return "With one more mixer (" + orElse(o.Of, "any") + "): " + left
+	case "promise":
+		return fmt.Sprintf("Promise %s %s later: %s", orElse(o.Of, "it"), o.By, left)
+	case "smaller":
+		return fmt.Sprintf("Make %d fewer of %s: %s", o.Pieces, orElse(o.Of, "it"), left)
+	}
+	return upper(o.Code) + " " + o.Of + ": " + left
+}
+
+// Note is a remark that breaks nothing.
+func (w Words) Note(n schedule.Note, day time.Time) string {
+	of, at := orElse(n.Of, "a dough"), ""
+	if n.At != nil {
+		at = " at " + Clock(*n.At, day)
+	}
+	switch n.Code {
+	case "below-mixer":
+		return fmt.Sprintf("%s is less than the mixer kneads well; mix it by hand, or more of it.", upper(of))
+	case "yeast-hot":
+		return fmt.Sprintf("The water for %s would be warmer than yeast likes; warm the flour instead.", of)
+	case "cold-range":
+		return fmt.Sprintf("%s is held colder or longer than the forecast is sure of; look at it sooner.", upper(of))
+	case "clocks-change":
+		return fmt.Sprintf("Clocks change%s. The durations are right; the clock will seem an hour off.", at)
+	case "alert-load":
+		return fmt.Sprintf("Many calls come close together%s: %g in ten minutes.", at, n.Num)
+	case "split":
+		return fmt.Sprintf("%s is split over %g loads or mixes.", upper(of), n.Num)
+	}
+	return upper(n.Code) + ": " + of + at
+}
+
+// Outcome is the first line about a plan.
+func (w Words) Outcome(o schedule.Outcome) string {
+	switch {
+	case len(o.Broken) > 0 && o.LateTotal > 0:
+		return "This day cannot be kept as wished. Here is the nearest plan, " + o.LateTotal.String() + " late."
+	case len(o.Broken) > 0:
+		return "This day cannot be kept as wished. Here is the nearest plan."
+	case o.LateTotal > 0 && o.LeastLate:
+		return o.LateTotal.String() + " late in all; no plan is less late."
+	case o.LateTotal > 0:
+		return o.LateTotal.String() + " late in all; the least found."
+	}
+	return "Every promise is kept."
+}
+
+// Spent says how the day's work lies.
+func (w Words) Spent(o schedule.Outcome) string {
+	return fmt.Sprintf("Work from %s to %s; hands are busy for %s; the longest pause is %s.",
+		clock(o.WorkStart), Clock(o.WorkEnd, o.WorkStart), o.HandsTotal, o.Pause)
+}
+
+func orElse(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}
