@@ -1,0 +1,123 @@
+package ical
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"ovenward/schedule"
+)
+
+// Calendar is a plan to be written for calendars.
+type Calendar struct {
+	Name    string         // shown as the calendar's name
+	Install string         // tells installations apart: random, kept for good
+	Day     int64          // the day's ID
+	Version int            // the plan's, rising with every plan of the day
+	Plan    *schedule.Plan //
+	Before  *schedule.Plan // the plan before; what only it has is cancelled. nil = none
+	Now     time.Time      // stamps the file
+	Waits   bool           // rises, rests and bakes as well, as time that is free
+	// Refresh is how often a subscriber should ask again; 0 = 15 minutes.
+	Refresh time.Duration
+	// Words gives an entry's title and, if there is more to say, text. When it is
+	// by the clock on the wall is added to the text.
+	Words func(Entry) (title, text string)
+}
+
+// producer names the program that wrote the file (RFC 5545, 3.7.3).
+const producer = "-//ovenward//ovenward//EN"
+
+// Write writes the calendar. Its zone must be known.
+func Write(w io.Writer, c Calendar) error {
+	loc, err := time.LoadLocation(c.Plan.Zone)
+	if err != nil {
+		return fmt.Errorf("ical: %w", err)
+	}
+	if c.Refresh <= 0 {
+		c.Refresh = 15 * time.Minute
+	}
+	o := &lines{}
+	o.raw("BEGIN", "VCALENDAR")
+	o.raw("VERSION", "2.0")
+	o.raw("PRODID", producer)
+	o.raw("CALSCALE", "GREGORIAN")
+	o.raw("METHOD", "PUBLISH")
+	o.text("NAME", c.Name)
+	o.text("X-WR-CALNAME", c.Name)
+	o.raw("REFRESH-INTERVAL;VALUE=DURATION", duration(c.Refresh))
+	o.raw("X-PUBLISHED-TTL", duration(c.Refresh))
+	kept := map[string]bool{}
+	for _, e := range Entries(c.Plan, c.Waits) {
+		kept[e.id] = true
+		c.event(o, e, loc, false)
+	}
+	if c.Before != nil {
+		for _, e := range Entries(c.Before, c.Waits) {
+			if !kept[e.id] {
+				c.event(o, e, loc, true)
+			}
+		}
+	}
+	o.raw("END", "VCALENDAR")
+	_, err = w.Write(o.buf.Bytes())
+	return err
+}
+
+func (c *Calendar) event(o *lines, e Entry, loc *time.Location, cancelled bool) {
+	title, text := c.Words(e)
+	if text != "" {
+		text += "\n"
+	}
+	text += e.wall(loc)
+	uid := fmt.Sprintf("%s.%d@%s", e.id, c.Day, c.Install)
+	o.raw("BEGIN", "VEVENT")
+	o.text("UID", uid)
+	o.raw("DTSTAMP", utc(c.Now))
+	o.raw("LAST-MODIFIED", utc(c.Now))
+	o.raw("SEQUENCE", fmt.Sprint(c.Version))
+	o.raw("DTSTART", utc(e.From))
+	if e.To.After(e.From) { // without DTEND an event ends as it begins (3.6.1)
+		o.raw("DTEND", utc(e.To))
+	}
+	o.text("SUMMARY", title)
+	o.text("DESCRIPTION", text)
+	if e.Task.Name != "" {
+		o.text("CATEGORIES", e.Task.Name)
+	}
+	if at := orElse(e.Task.Oven, orElse(e.Task.Place, e.Task.Mixer)); at != "" {
+		o.text("LOCATION", at)
+	}
+	switch {
+	case cancelled:
+		o.raw("STATUS", "CANCELLED")
+	default:
+		o.raw("STATUS", "CONFIRMED")
+	}
+	if e.Baker != "" && !cancelled {
+		o.raw("TRANSP", "OPAQUE")
+	} else {
+		o.raw("TRANSP", "TRANSPARENT")
+	}
+	if e.Part != Wait && !cancelled {
+		alarm(o, "alarm-"+uid, title)
+	}
+	o.raw("END", "VEVENT")
+}
+
+// alarm calls at the start of its event.
+func alarm(o *lines, uid, title string) {
+	o.raw("BEGIN", "VALARM")
+	o.text("UID", uid)
+	o.raw("ACTION", "DISPLAY")
+	o.raw("TRIGGER", "PT0S")
+	o.text("DESCRIPTION", title)
+	o.raw("END", "VALARM")
+}
+
+func orElse(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}
