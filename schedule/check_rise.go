@@ -18,6 +18,9 @@ const (
 	followed      = 72.0 * 60 // minutes
 )
 
+// tabulated is how long a place's temperature is looked up; no plan is longer.
+const tabulated = 31 * 24 * time.Hour
+
 // ferment follows the doughs of a dish through the plan's own tasks and places,
 // and judges every rise by what the dough has become.
 func (c *judge) ferment(b *dish) {
@@ -31,7 +34,8 @@ func (c *judge) ferment(b *dish) {
 			f.run(f.next(b.whole.steps))
 		}
 	}
-	f := &ferment{judge: c, lane: b.whole, dough: &simulate.Dough{Recipe: yeastly(b.whole.formula)}, usual: usualDough}
+	known, _ := c.day.learned(b.batch.Dough)
+	f := &ferment{judge: c, lane: b.whole, dough: &simulate.Dough{Recipe: yeastly(b.whole.formula), Speed: known.Speed}, usual: usualDough}
 	var taken []*Task
 	for _, l := range b.shares {
 		taken = append(taken, l.steps[0].task)
@@ -43,7 +47,7 @@ func (c *judge) ferment(b *dish) {
 		if n := len(b.whole.steps); n > 0 && b.whole.steps[n-1].idle() {
 			g.stand(c.place(b.whole.steps[n-1].task.Place), l.steps[0].task.Start)
 		}
-		g.state.Become(&simulate.Dough{Recipe: yeastly(combined(b.whole.formula, l.bread))})
+		g.state.Become(&simulate.Dough{Recipe: yeastly(combined(b.whole.formula, l.bread)), Speed: known.Speed})
 		g.run(nil)
 	}
 }
@@ -192,7 +196,7 @@ func (f *ferment) rise(s step, ends []*Task) {
 func (f *ferment) fold(t *Task, best float64) {
 	miss := math.Abs(f.minute(t.Start) - f.state.Minute - best)
 	if over := miss - max(10, best/3); over > riseTolerance {
-		f.breach(BadWait, t, "", t.Start, minutes(over))
+		f.breach(BadWait, t, "", t.Start, minutes(math.Ceil(over)))
 	}
 }
 
@@ -213,7 +217,7 @@ func (c *judge) airOf(p *Place) *simulate.Air {
 	if a := c.air[p.Name]; a != nil {
 		return a
 	}
-	n := int(c.end.Sub(c.origin)/time.Minute) + 1
+	n := int(min(c.end.Sub(c.origin), tabulated)/time.Minute) + 1
 	if len(p.Curve) == 1 {
 		n = 0 // the same all day
 	}

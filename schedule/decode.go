@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"ovenward/schedule/rise"
@@ -167,9 +168,12 @@ func (m *model) task(p *passage, stage, fold int) Task {
 	return t
 }
 
-// batchOf is the batch of a portion: its letters.
-func batchOf(portion string) string {
-	return string([]byte(portion)[:slices.IndexFunc([]byte(portion), func(c byte) bool { return c < 'A' })])
+// batchOf is the batch of a portion or of its task: the letters it begins with.
+func batchOf(id string) string {
+	if i := strings.IndexFunc(id, func(c rune) bool { return c < 'A' }); i >= 0 {
+		return id[:i]
+	}
+	return id
 }
 
 func (m *model) workTask(p *passage, w int, c solve.Choice) Task {
@@ -221,6 +225,7 @@ func (m *model) waitTask(j *jobModel, k int, p *passage, w int) (Task, bool) {
 	t.Place, t.Chilled = m.walker.place(p, w).Name, p.cold[w]
 	if p.rising(w) {
 		t.Window = m.forecast(p, first, w)
+		t.Rescue = m.grid.rescue(p.spell[w])
 	}
 	return t, true
 }
@@ -246,7 +251,10 @@ func (m *model) waitEnd(j *jobModel, k int, p *passage, w int) int {
 func (m *model) forecast(p *passage, first, last int) *Window {
 	v := m.walker.window(p, last)
 	begin := p.begin[first].Minute
-	spread := p.begin[last].Kinetics().Spread(p.begin[last].Mean(), false)
+	spread := p.strand.spread
+	if spread == 0 {
+		spread = p.begin[last].Kinetics().Spread(p.begin[last].Mean(), false)
+	}
 	// In the cold too far comes from the fastest curve and best from the expected
 	// one; what is shown stays in order.
 	v.Late = max(v.Late, min(v.Best, v.TooFar))

@@ -32,6 +32,7 @@ type strand struct {
 	waits   []wait // waits[i] follows works[i]; the last strand of a batch has one fewer
 	mass    unit.Grams
 	pieces  int
+	spread  float64 // sd of ln of its rises' minutes where learned; 0 = as the model says
 }
 
 // work is something done at a time: a stage of work, a fold inside a rise, the
@@ -81,17 +82,19 @@ func plant(d *Day, b *batchPlan) *tree {
 		st.lay(stages(part))
 		t.parts = append(t.parts, st)
 	}
+	known, _ := d.learned(b.recipe.id)
 	t.trunk = &strand{
-		id: b.ID, name: b.Name, method: b.recipe.whole, mass: b.Mass, pieces: pieces,
-		dough: &simulate.Dough{Recipe: yeastly(b.recipe.formula)},
+		id: b.ID, name: b.Name, method: b.recipe.whole, mass: b.Mass, pieces: pieces, spread: known.SD,
+		dough: &simulate.Dough{Recipe: yeastly(b.recipe.formula), Speed: known.Speed},
 	}
 	t.trunk.lay(stages(""))
 	for i := range b.portions {
 		p := &b.portions[i]
 		st := &strand{
 			id: p.ID, portion: p, name: p.Name, method: p.bread.Method, pieces: p.Pieces,
-			mass:  p.bread.Piece * unit.Grams(p.Pieces),
-			dough: &simulate.Dough{Recipe: yeastly(combined(b.recipe.formula, p.bread))},
+			mass:   p.bread.Piece * unit.Grams(p.Pieces),
+			dough:  &simulate.Dough{Recipe: yeastly(combined(b.recipe.formula, p.bread)), Speed: known.Speed},
+			spread: known.SD,
 		}
 		var at []int
 		for k := len(p.bread.Method) - len(p.stages); k < len(p.bread.Method); k++ {

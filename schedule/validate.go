@@ -21,6 +21,7 @@ func (d *Day) Validate() Faults {
 	v.breads()
 	v.orders()
 	v.skills()
+	v.learned()
 	return v.faults
 }
 
@@ -65,6 +66,7 @@ func (v *inspection) head() {
 	s := d.Settings
 	v.want(s.Steps >= 0, "settings.steps", fmt.Sprintf("a search of %d steps cannot be", s.Steps), "leave it out, or give 1 or more")
 	v.want(s.Slack >= 0 && s.Slack <= 240, "settings.slack", fmt.Sprintf("dough cannot lie for %d minutes between two works", s.Slack), "leave it out for 15, or give 1 to 240")
+	v.want(s.Reserve >= -1 && s.Reserve <= 240, "settings.reserve", fmt.Sprintf("%d minutes cannot be kept in hand", s.Reserve), "leave it out for 15, give 1 to 240, or -1 for none")
 }
 
 func (v *inspection) zone() {
