@@ -19,7 +19,7 @@ func (s *Store) Bases(ctx context.Context) (all []schedule.Base, err error) {
 func (s *Store) Base(ctx context.Context, id string) (b schedule.Base, err error) {
 	defer wrap(&err, "base %q", id)
 	err = s.r.QueryRowContext(ctx, "SELECT body FROM base WHERE id = ? AND NOT retired", id).Scan(document{&b})
-	return b, err
+	return b, orGone(err, "this base dough")
 }
 
 // SaveBase adds or replaces a base dough. An example becomes the baker's own.

@@ -19,7 +19,7 @@ func (s *Store) Breads(ctx context.Context) (all []schedule.Bread, err error) {
 func (s *Store) Bread(ctx context.Context, id string) (b schedule.Bread, err error) {
 	defer wrap(&err, "bread %q", id)
 	err = s.r.QueryRowContext(ctx, "SELECT body FROM bread WHERE id = ? AND NOT retired", id).Scan(document{&b})
-	return b, err
+	return b, orGone(err, "this bread")
 }
 
 // SaveBread adds or replaces a bread, whose base must be there

@@ -18,12 +18,11 @@ func (s *Store) Days(ctx context.Context) (all []record.Day, err error) {
 		if all, err = collect(ctx, tx, scanDay, "SELECT "+dayColumns+" FROM day ORDER BY date, id"); err != nil {
 			return err
 		}
+		by, err := orders(ctx, tx, "")
 		for i := range all {
-			if all[i].Orders, err = orders(ctx, tx, all[i].ID); err != nil {
-				return err
-			}
+			all[i].Orders = by[all[i].ID]
 		}
-		return nil
+		return err
 	})
 	return all, err
 }
@@ -64,8 +63,8 @@ func (s *Store) SaveDay(ctx context.Context, d record.Day) (err error) {
 		if err != nil {
 			return err
 		}
-		if n, err := res.RowsAffected(); err != nil || n == 0 {
-			return orNotFound(err)
+		if err := some(res, "this day"); err != nil {
+			return err
 		}
 		if err := saveOrders(ctx, tx, d); err != nil {
 			return err
@@ -82,8 +81,8 @@ func (s *Store) DeleteDay(ctx context.Context, id int64) (err error) {
 		if err != nil {
 			return err
 		}
-		if n, err := res.RowsAffected(); err != nil || n == 0 {
-			return orNotFound(err)
+		if err := some(res, "this day"); err != nil {
+			return err
 		}
 		return sweep(ctx, tx)
 	})
@@ -91,11 +90,15 @@ func (s *Store) DeleteDay(ctx context.Context, id int64) (err error) {
 
 func day(ctx context.Context, tx *sql.Tx, id int64) (record.Day, error) {
 	all, err := collect(ctx, tx, scanDay, "SELECT "+dayColumns+" FROM day WHERE id = ?", id)
-	if err != nil || len(all) == 0 {
-		return record.Day{}, orNotFound(err)
+	if err == nil && len(all) == 0 {
+		err = gone("this day")
 	}
+	if err != nil {
+		return record.Day{}, err
+	}
+	by, err := orders(ctx, tx, "WHERE day = ?", id)
 	d := all[0]
-	d.Orders, err = orders(ctx, tx, id)
+	d.Orders = by[id]
 	return d, err
 }
 

@@ -40,13 +40,30 @@ func translate(err error) error {
 	if _, ok := errors.AsType[*record.Error](err); ok {
 		return err
 	}
-	if errors.Is(err, sql.ErrNoRows) {
-		return refuse(record.ErrNotFound, "there is no such thing any more")
-	}
 	if e, ok := errors.AsType[sqlite3.Error](err); ok {
 		if remedy, ok := remedies[e.Code]; ok {
 			return fmt.Errorf("%w (%w)", refuse(record.ErrStorage, "%s", remedy), err)
 		}
+	}
+	return err
+}
+
+// gone says that what was asked for is not there.
+func gone(what string) error { return refuse(record.ErrNotFound, "%s is not there any more", what) }
+
+// orGone gives the absence of a row that meaning.
+func orGone(err error, what string) error {
+	if errors.Is(err, sql.ErrNoRows) {
+		return gone(what)
+	}
+	return err
+}
+
+// some fails if a statement has changed nothing.
+func some(res sql.Result, what string) error {
+	n, err := res.RowsAffected()
+	if err == nil && n == 0 {
+		err = gone(what)
 	}
 	return err
 }

@@ -135,6 +135,46 @@ func TestAnsweredIsOnDisk(t *testing.T) {
 	}
 }
 
+// A file with a sound head and a ruined body fails with what to do about it.
+func TestDamaged(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "ovenward.db")
+	s := open(t, path)
+	planned(t, s)
+	must(0, s.Close())(t)
+	f := must(os.OpenFile(path, os.O_RDWR, 0))(t)
+	must(f.WriteAt([]byte(strings.Repeat("flour", 20000)), 4096))(t)
+	must(0, f.Close())(t)
+	s, err := store.Open(t.Context(), path)
+	if err == nil {
+		defer s.Close()
+		_, err = s.Days(t.Context())
+	}
+	if e, ok := errors.AsType[*record.Error](err); !ok || e.Kind != record.ErrStorage || !strings.Contains(e.Message, "restore a backup") {
+		t.Errorf("%v, want ErrStorage with a remedy", err)
+	}
+}
+
+// Whatever is in the file, it is opened or refused; and if refused as not ours,
+// it stays as it is.
+func FuzzOpen(f *testing.F) {
+	f.Add([]byte("SQLite format 3\x00"))
+	f.Add([]byte("SQLite format 3\x00" + strings.Repeat("\x00", 4080)))
+	f.Add([]byte(strings.Repeat("\xff", 200)))
+	f.Add([]byte{})
+	f.Fuzz(func(t *testing.T, body []byte) {
+		path := filepath.Join(t.TempDir(), "ovenward.db")
+		must(0, os.WriteFile(path, body, 0o600))(t)
+		s, err := store.Open(t.Context(), path)
+		if err == nil {
+			s.Close()
+			return
+		}
+		if (errors.Is(err, record.ErrForeign) || errors.Is(err, record.ErrNewer)) && string(must(os.ReadFile(path))(t)) != string(body) {
+			t.Error("refused, but changed")
+		}
+	})
+}
+
 func TestOpenAfterCrashWhileMaking(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "ovenward.db")
 	sqlite(t, path, "PRAGMA journal_mode = WAL") // the first thing written, before any table

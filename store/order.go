@@ -8,13 +8,21 @@ import (
 	"ovenward/store/record"
 )
 
-func orders(ctx context.Context, q querier, day int64) ([]schedule.Order, error) {
-	return collect(ctx, q, scanOrder, "SELECT bread, pieces, out_by, cool_by, customer, weight FROM ordered WHERE day = ? ORDER BY line", day)
-}
-
-func scanOrder(rows *sql.Rows) (o schedule.Order, err error) {
-	err = rows.Scan(&o.Bread, &o.Pieces, &o.Out, &o.Ready, &o.For, &o.Weight)
-	return o, err
+// orders gives the orders of some days, by day.
+func orders(ctx context.Context, q querier, where string, args ...any) (map[int64][]schedule.Order, error) {
+	type line struct {
+		day int64
+		schedule.Order
+	}
+	lines, err := collect(ctx, q, func(rows *sql.Rows) (l line, err error) {
+		err = rows.Scan(&l.day, &l.Bread, &l.Pieces, &l.Out, &l.Ready, &l.For, &l.Weight)
+		return l, err
+	}, "SELECT day, bread, pieces, out_by, cool_by, customer, weight FROM ordered "+where+" ORDER BY day, line", args...)
+	by := map[int64][]schedule.Order{}
+	for _, l := range lines {
+		by[l.day] = append(by[l.day], l.Order)
+	}
+	return by, err
 }
 
 // saveOrders replaces the orders of a day.

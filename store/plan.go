@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"reflect"
 	"time"
 
@@ -29,7 +30,7 @@ func (s *Store) SavePlan(ctx context.Context, id int64, from schedule.Day, p sch
 	err = s.inTx(ctx, func(tx *sql.Tx) error {
 		err := tx.QueryRowContext(ctx, "UPDATE day SET version = version + 1, updated = ? WHERE id = ? RETURNING version", ms(now), id).Scan(&version)
 		if err != nil {
-			return err
+			return orGone(err, "this day")
 		}
 		_, err = tx.ExecContext(ctx, "INSERT INTO plan (day, version, saved, made_from, body) VALUES (?, ?, ?, ?, ?)", id, version, ms(now), madeFrom, body)
 		if err != nil {
@@ -46,6 +47,9 @@ func (s *Store) Plan(ctx context.Context, day int64) (r record.Plan, err error) 
 	r.Day = day
 	err = s.r.QueryRowContext(ctx, "SELECT version, saved, made_from, body FROM plan WHERE day = ? ORDER BY version DESC LIMIT 1", day).
 		Scan(&r.Version, instant{time: &r.Saved}, document{&r.From}, document{&r.Plan})
+	if errors.Is(err, sql.ErrNoRows) {
+		err = refuse(record.ErrNotFound, "this day has no plan yet")
+	}
 	if err != nil {
 		return r, err
 	}

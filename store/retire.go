@@ -13,8 +13,8 @@ func retire(ctx context.Context, tx *sql.Tx, table, id string) error {
 	if err != nil {
 		return err
 	}
-	if n, err := res.RowsAffected(); err != nil || n == 0 {
-		return orNotFound(err)
+	if err := some(res, "this "+table); err != nil {
+		return err
 	}
 	return sweep(ctx, tx)
 }
@@ -25,13 +25,6 @@ func sweep(ctx context.Context, tx *sql.Tx) error {
 	_, err := tx.ExecContext(ctx, `
 		DELETE FROM bread WHERE retired AND id NOT IN (SELECT bread FROM ordered);
 		DELETE FROM base WHERE retired AND id NOT IN (SELECT base FROM bread WHERE base IS NOT NULL)`)
-	return err
-}
-
-func orNotFound(err error) error {
-	if err == nil {
-		err = sql.ErrNoRows
-	}
 	return err
 }
 

@@ -87,7 +87,7 @@ func tapThere(ctx context.Context, tx *sql.Tx, t record.Tap) (bool, error) {
 func onNewestPlan(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 	var newest int
 	if err := tx.QueryRowContext(ctx, "SELECT version FROM day WHERE id = ?", t.Day).Scan(&newest); err != nil {
-		return err
+		return orGone(err, "this day")
 	}
 	if newest == 0 {
 		return refuse(record.ErrNotFound, "this day has no plan yet")
@@ -138,7 +138,7 @@ func undoable(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 		Scan(instant{time: &recorded}, &kind, &undone)
 	switch {
 	case err != nil:
-		return err
+		return orGone(err, "the tap to take back")
 	case kind == record.Undo || undone:
 		return refuse(record.ErrInvalid, "this has been taken back already")
 	case t.Recorded.Sub(recorded) > record.UndoFor:

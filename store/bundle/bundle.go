@@ -1,0 +1,57 @@
+package bundle
+
+import (
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+)
+
+// Format names the version of the file.
+const Format = "ovenward-bundle/1"
+
+// Bundle is everything that is remembered.
+type Bundle struct {
+	Made     time.Time // when it was put together, UTC
+	Kitchen  *Kitchen  // nil = none entered yet
+	Bases    []Base    // by ID
+	Breads   []Bread   // by ID
+	Days     []Day     // by ID
+	Settings []Setting // by key
+}
+
+// Kitchen is the kitchen as it is kept.
+type Kitchen struct {
+	schedule.Kitchen
+	Example bool `json:"example,omitempty"` // invented, shown as such
+}
+
+// Base is a base dough as it is kept.
+type Base struct {
+	schedule.Base
+	Example bool `json:"example,omitempty"`
+	Retired bool `json:"retired,omitempty"` // deleted, kept for past days
+}
+
+// Bread is a bread as it is kept.
+type Bread struct {
+	schedule.Bread
+	Example bool `json:"example,omitempty"`
+	Retired bool `json:"retired,omitempty"`
+}
+
+// Day is a day with all that happened in it. The IDs of days and alerts hold
+// within the bundle; whoever takes it in may give others.
+type Day struct {
+	record.Day
+	Plans  []record.Plan       // by version
+	Taps   []record.Tap        // in the order they came in
+	Alerts []record.Alert      // by ID
+	Log    []record.Transition // in the order they happened
+}
+
+// Setting is one choice.
+type Setting struct {
+	Key   string `json:"key"`
+	Value string `json:"value"`
+}

@@ -1,0 +1,168 @@
+package bundle
+
+import (
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+)
+
+// The shapes of the file. Records are written out field by field, so that the
+// file stays what it is when they change.
+type (
+	file struct {
+		Format   string    `json:"format"`
+		Made     time.Time `json:"made"`
+		Kitchen  *Kitchen  `json:"kitchen"`
+		Bases    []Base    `json:"bases"`
+		Breads   []Bread   `json:"breads"`
+		Days     []day     `json:"days"`
+		Settings []Setting `json:"settings"`
+	}
+	day struct {
+		ID       int64              `json:"id"`
+		Date     string             `json:"date"`
+		Name     string             `json:"name"`
+		Zone     string             `json:"zone"`
+		Example  bool               `json:"example,omitempty"`
+		Now      schedule.Wall      `json:"now,omitempty"`
+		Settings schedule.Settings  `json:"settings,omitzero"`
+		Room     []schedule.Reading `json:"room"` // null = the kitchen's
+		Orders   []schedule.Order   `json:"orders"`
+		Version  int                `json:"version"`
+		Updated  time.Time          `json:"updated"`
+		Plans    []plan             `json:"plans,omitempty"`
+		Taps     []tap              `json:"taps,omitempty"`
+		Alerts   []alert            `json:"alerts,omitempty"`
+		Log      []transition       `json:"log,omitempty"`
+	}
+	plan struct {
+		Version int           `json:"version"`
+		Saved   time.Time     `json:"saved"`
+		From    schedule.Day  `json:"from"`
+		Plan    schedule.Plan `json:"plan"`
+	}
+	tap struct { // whether it was undone is told by the undo
+		ID       string         `json:"id"`
+		Version  int            `json:"version"`
+		Task     string         `json:"task"`
+		Kind     record.TapKind `json:"kind"`
+		Of       string         `json:"of,omitempty"`
+		At       time.Time      `json:"at"`
+		Recorded time.Time      `json:"recorded"`
+		Minutes  int            `json:"minutes,omitempty"`
+		Value    float64        `json:"value,omitempty"`
+	}
+	alert struct {
+		ID      int64               `json:"id"`
+		Version int                 `json:"version"`
+		Task    string              `json:"task"`
+		Kind    schedule.AlertKind  `json:"kind"`
+		Class   schedule.AlertClass `json:"class"`
+		Due     time.Time           `json:"due"`
+		TooFar  time.Time           `json:"too_far,omitzero"`
+		Baker   string              `json:"baker,omitempty"`
+		Name    string              `json:"name,omitempty"`
+		Stage   schedule.StageKind  `json:"stage"`
+		State   record.AlertState   `json:"state"`
+		Reason  record.Reason       `json:"reason,omitempty"`
+		Was     time.Time           `json:"was,omitzero"`
+		Rung    time.Time           `json:"rung,omitzero"`
+		Changed time.Time           `json:"changed"`
+	}
+	transition struct {
+		Alert  int64             `json:"alert"`
+		At     time.Time         `json:"at"`
+		From   record.AlertState `json:"from,omitempty"`
+		To     record.AlertState `json:"to"`
+		Reason record.Reason     `json:"reason,omitempty"`
+		Tap    string            `json:"tap,omitempty"`
+	}
+)
+
+func fileOf(b *Bundle) file {
+	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings}
+}
+
+func (f *file) bundle() *Bundle {
+	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, day.record), f.Settings}
+}
+
+func dayOf(d Day) day {
+	return day{
+		d.ID, d.Date, d.Name, d.Zone, d.Example, d.Now, d.Settings, d.Room, d.Orders, d.Version, d.Updated.UTC(),
+		each(d.Plans, func(p record.Plan) plan { return plan{p.Version, p.Saved.UTC(), p.From, p.Plan} }),
+		each(d.Taps, func(t record.Tap) tap {
+			return tap{t.ID, t.Version, t.Task, t.Kind, t.Of, t.At.UTC(), t.Recorded.UTC(), t.Minutes, t.Value}
+		}),
+		each(d.Alerts, alertOf),
+		each(d.Log, func(t record.Transition) transition {
+			return transition{t.Alert, t.At.UTC(), t.From, t.To, t.Reason, t.Tap}
+		}),
+	}
+}
+
+func alertOf(a record.Alert) alert {
+	return alert{
+		a.ID, a.Version, a.Task, a.Kind, a.Class, a.Due.UTC(), a.TooFar.UTC(), a.Baker, a.Name, a.Stage,
+		a.State, a.Reason, a.Was.UTC(), a.Rung.UTC(), a.Changed.UTC(),
+	}
+}
+
+// record gives the day back with instants in its zone, which is known to be one.
+func (d day) record() Day {
+	loc, err := time.LoadLocation(d.Zone)
+	if err != nil {
+		loc = time.UTC
+	}
+	undone := map[string]bool{}
+	for _, t := range d.Taps {
+		undone[t.Of] = true
+	}
+	return Day{
+		record.Day{ID: d.ID, Date: d.Date, Name: d.Name, Zone: d.Zone, Example: d.Example, Now: d.Now, Settings: d.Settings,
+			Room: d.Room, Orders: d.Orders, Version: d.Version, Updated: d.Updated.UTC()},
+		each(d.Plans, func(p plan) record.Plan { return p.record(d.ID) }),
+		each(d.Taps, func(t tap) record.Tap {
+			return record.Tap{ID: t.ID, Day: d.ID, Version: t.Version, Task: t.Task, Kind: t.Kind, Of: t.Of,
+				At: t.At.UTC(), Recorded: t.Recorded.UTC(), Minutes: t.Minutes, Value: t.Value, Undone: undone[t.ID]}
+		}),
+		each(d.Alerts, func(a alert) record.Alert { return a.record(d.ID, loc) }),
+		each(d.Log, func(t transition) record.Transition {
+			return record.Transition{Alert: t.Alert, At: t.At.UTC(), From: t.From, To: t.To, Reason: t.Reason, Tap: t.Tap}
+		}),
+	}
+}
+
+func (p plan) record(day int64) record.Plan {
+	loc, err := time.LoadLocation(p.Plan.Zone)
+	if err != nil {
+		loc = time.UTC
+	}
+	r := record.Plan{Day: day, Version: p.Version, Saved: p.Saved, From: p.From, Plan: p.Plan}
+	relocate(&r.Saved, loc)
+	relocate(&r.Plan, loc)
+	return r
+}
+
+func (a alert) record(day int64, loc *time.Location) record.Alert {
+	r := record.Alert{
+		Alert: schedule.Alert{Task: a.Task, Kind: a.Kind, Class: a.Class, Due: a.Due, TooFar: a.TooFar, Baker: a.Baker},
+		ID:    a.ID, Day: day, Version: a.Version, Name: a.Name, Stage: a.Stage,
+		State: a.State, Reason: a.Reason, Was: a.Was, Rung: a.Rung, Changed: a.Changed,
+	}
+	relocate(&r, loc)
+	return r
+}
+
+// each maps a list; none stays none.
+func each[A, B any](as []A, f func(A) B) []B {
+	if as == nil {
+		return nil
+	}
+	bs := make([]B, len(as))
+	for i, a := range as {
+		bs[i] = f(a)
+	}
+	return bs
+}
