@@ -83,6 +83,7 @@ type Task struct {
 	Celsius unit.Celsius `json:"celsius,omitempty"` // oven on loading, or dough wanted off the mixer
 	Steam   bool         `json:"steam,omitempty"`
 	Window  *Window      `json:"window,omitempty"`   // of a rise: when it may end
+	Rescue  *Rescue      `json:"rescue,omitempty"`   // of a rise: what moves its window on the way
 	TooFar  *time.Time   `json:"too_far,omitempty"`  // of what follows a rise: the last moment to begin
 	Promise *time.Time   `json:"promise,omitempty"`  // on the task whose end was promised
 	Late    unit.Minutes `json:"late_min,omitempty"` // past the promise

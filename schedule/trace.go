@@ -130,6 +130,7 @@ func passageOf(st *strand, g *grid, byID map[string]*Task) (*passage, error) {
 			return nil, fmt.Errorf("task %s is missing", st.taskID(wt.stage, 0))
 		}
 		p.cold[i] = t.Chilled
+		p.spell[i] = g.spell(t.Rescue)
 		if i == 0 && st.works[0].stage < 0 {
 			p.at[0] = g.minute(t.Start)
 		}

@@ -23,6 +23,7 @@ const riseLimit = 48 * 60
 type walker struct {
 	kitchen *Kitchen
 	grid    *grid
+	seen    *sightings // what was observed of the doughs; nil for nothing
 	// watch is called at every moment that is recorded, with the task under way.
 	watch func(st *strand, place *Place, task string, s *simulate.State)
 }
@@ -35,12 +36,15 @@ type passage struct {
 	cold   []bool           // by wait: in the place where it may be chilled
 	begin  []simulate.State // by wait: the dough when the wait begins; zero before the mix
 	alive  []bool           // by wait: begin counts
+	spell  []*spell         // by wait: what moves the window on the way; nil for nothing
+	past   *past            // what has happened already; nil for a fresh day
 }
 
 func newPassage(st *strand) *passage {
 	p := &passage{
 		strand: st, at: make([]int, len(st.works)), cold: make([]bool, len(st.waits)),
 		begin: make([]simulate.State, len(st.waits)), alive: make([]bool, len(st.waits)),
+		spell: make([]*spell, len(st.waits)),
 	}
 	for i, wt := range st.waits {
 		s := st.stage(wt.stage)
@@ -88,6 +92,9 @@ func (w *walker) run(p *passage, s simulate.State, ok, guess bool) (simulate.Sta
 			ok = true
 		}
 		if i < len(st.waits) {
+			if ok {
+				w.look(p, i, &s)
+			}
 			p.begin[i], p.alive[i] = s, ok
 		}
 	}
@@ -160,6 +167,9 @@ func (w *walker) start(st *strand, wk work, minute int) (simulate.State, error) 
 	if s := st.stage(wk.stage); s != nil && s.Dough != 0 {
 		t = s.Dough
 	}
+	if measured, ok := w.seen.offMixer(st.taskID(wk.stage, 0)); ok {
+		t = measured
+	}
 	return simulate.Start(st.dough, float64(minute), w.kitchen.inTub(st.mass), t)
 }
 
@@ -180,7 +190,7 @@ func (w *walker) handle(p *passage, wk work, s *simulate.State, end int) error {
 // stand leaves the dough in the place of wait i until minute.
 func (w *walker) stand(p *passage, i int, s *simulate.State, ok bool, minute int) {
 	if ok {
-		w.pass(p.strand, w.place(p, i), p.strand.taskID(p.strand.waits[i].stage, 0), s, minute)
+		w.through(p, i, s, minute)
 	}
 }
 
@@ -227,13 +237,7 @@ func (p *passage) goal(i int) simulate.Target {
 
 // window is when the rise of wait i may end, in grid minutes.
 func (w *walker) window(p *passage, i int) simulate.Window {
-	v := p.begin[i].Window(w.airOf(p, i), p.goal(i), riseLimit)
-	from := p.begin[i].Minute
-	v.Ready += from
-	v.Best += from
-	v.Late += from
-	v.TooFar += from
-	return v
+	return w.ahead(p, i, p.begin[i])
 }
 
 // rising says whether wait i is a rise of a living dough.

@@ -1,0 +1,193 @@
+package schedule
+
+import (
+	"math"
+	"slices"
+
+	"ovenward/schedule/learn"
+	"ovenward/schedule/simulate"
+	"ovenward/schedule/unit"
+)
+
+// carried is how much of what one rise has shown of its dough's speed holds for
+// the dough's later rises: the share of kitchen and day in the spread of
+// learn.RisePrior.
+const carried = 0.5
+
+// readySD is the spread, in ln of minutes, of "ready" and of "ready in a
+// quarter of an hour": the eye's, and the width of what bakers call ready.
+const readySD = 0.15
+
+// sightings are what bakers saw of the doughs of a plan.
+type sightings struct {
+	of    map[string][]Slip       // by task, in order of time
+	speed map[string]learn.Belief // by task of a rise, once followed
+	batch map[string]float64      // by batch: what its later rises take over, in ln of speed
+}
+
+// see gathers what was seen of doughs; nil for nothing.
+func see(log []Slip) *sightings {
+	v := &sightings{of: map[string][]Slip{}, speed: map[string]learn.Belief{}, batch: map[string]float64{}}
+	for _, s := range log {
+		if s.Kind.sighting() {
+			v.of[s.Task] = append(v.of[s.Task], s)
+		}
+	}
+	if len(v.of) == 0 {
+		return nil
+	}
+	for _, ss := range v.of {
+		slices.SortStableFunc(ss, func(a, b Slip) int { return a.At.Compare(b.At) })
+	}
+	return v
+}
+
+// offMixer is the temperature measured of a dough just mixed.
+func (v *sightings) offMixer(task string) (t unit.Celsius, ok bool) {
+	if v == nil {
+		return 0, false
+	}
+	for _, s := range v.of[task] {
+		if s.Kind == WasWarm {
+			t, ok = s.Celsius, true
+		}
+	}
+	return t, ok
+}
+
+// on says whether anything was seen of a batch.
+func (v *sightings) on(batch string) bool {
+	if v == nil {
+		return false
+	}
+	for task := range v.of { // any order: only whether
+		if batchOf(task) == batch {
+			return true
+		}
+	}
+	return false
+}
+
+// look makes the dough at the beginning of wait i what it was seen to be: as
+// fast as its rises were, as warm as it was measured last. It may come back
+// some minutes on.
+func (w *walker) look(p *passage, i int, s *simulate.State) {
+	if w.seen == nil || p.strand.dough == nil {
+		return
+	}
+	stage := p.strand.stage(p.strand.waits[i].stage)
+	if stage == nil || !stage.Kind.Rises() {
+		return
+	}
+	task, batch := p.strand.taskID(p.strand.waits[i].stage, 0), batchOf(p.strand.id)
+	seen := w.within(p, i, w.seen.of[task])
+	usual := p.strand.usual()
+	belief, known := w.seen.speed[task] // from before a fold
+	if !known {
+		belief = learn.Belief{Mean: usual + w.seen.batch[batch], SD: p.strand.spread}
+		if belief.SD == 0 {
+			belief.SD = s.Kinetics().Spread(s.Mean(), false)
+		}
+	}
+	plain := *s
+	w.pace(p, &plain, 0)
+	var read []learn.Observation
+	for _, x := range seen {
+		read = append(read, w.readings(p, i, plain, x, seen)...)
+	}
+	if len(read) > 0 {
+		belief = belief.Running(read...)
+		w.seen.speed[task] = belief
+		w.seen.batch[batch] = carried * (belief.Mean - usual)
+	}
+	if belief.Mean != usual {
+		w.pace(p, s, belief.Mean)
+	}
+	w.warm(p, i, s, seen, math.Inf(1))
+}
+
+// usual is ln of the dough's speed before anything is seen of it today.
+func (st *strand) usual() float64 {
+	if st.dough == nil || st.dough.Speed <= 0 {
+		return 0
+	}
+	return math.Log(st.dough.Speed)
+}
+
+// pace makes the dough as fast as ln says, against the model.
+func (w *walker) pace(p *passage, s *simulate.State, ln float64) {
+	d := *p.strand.dough
+	d.Speed, d.Observed = math.Exp(ln), ln != 0
+	s.Become(&d)
+}
+
+// within are the sightings that belong to wait i: of a rise with folds, those
+// between the folds before and after it.
+func (w *walker) within(p *passage, i int, all []Slip) []Slip {
+	stage := p.strand.waits[i].stage
+	part := func(k int) bool { return k >= 0 && k < len(p.strand.waits) && p.strand.waits[k].stage == stage }
+	var out []Slip
+	for _, s := range all {
+		m := w.grid.minute(s.At)
+		if (!part(i-1) || m >= p.at[i]) && (!part(i+1) || m < p.at[i+1]) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// warm lets the dough rise up to a minute as far as temperatures were measured,
+// and takes those over.
+func (w *walker) warm(p *passage, i int, s *simulate.State, seen []Slip, until float64) {
+	for _, x := range seen {
+		if m := float64(w.grid.minute(x.At)); x.Kind == WasWarm && m <= until {
+			w.through(p, i, s, int(m))
+			s.Probe(x.Celsius)
+		}
+	}
+}
+
+// readings are what one sighting says of the speed of wait i, which s began at
+// the model's own pace.
+func (w *walker) readings(p *passage, i int, s simulate.State, x Slip, seen []Slip) []learn.Observation {
+	begin, at := s.Minute, float64(w.grid.minute(x.At))
+	if x.Kind == Volume {
+		return []learn.Observation{{Predicted: w.reach(p, i, s, seen, x.Expansion, 4*(at-begin)+60), Observed: at - begin}}
+	}
+	w.warm(p, i, &s, seen, at)
+	v := w.ahead(p.from(i, s), i, s)
+	best := learn.Observation{Predicted: v.Best - begin, Observed: at - begin, SD: readySD}
+	switch x.Kind {
+	case Ready:
+		return []learn.Observation{best}
+	case Over:
+		return []learn.Observation{{Kind: learn.Past, Predicted: v.TooFar - begin, Observed: at - begin}}
+	case NotYet:
+		young := learn.Observation{Kind: learn.NotYet, Predicted: v.Ready - begin, Observed: at - begin}
+		if best.Observed += float64(x.Minutes); x.Minutes > 0 {
+			return []learn.Observation{young, best}
+		}
+		return []learn.Observation{young}
+	}
+	return nil
+}
+
+// reach is after how many minutes, of at most limit, the dough of wait i stands
+// at an expansion.
+func (w *walker) reach(p *passage, i int, s simulate.State, seen []Slip, e, limit float64) float64 {
+	begin := s.Minute
+	for s.Expansion() < e && s.Minute-begin < limit {
+		next := int(s.Minute) + 1
+		w.warm(p, i, &s, seen, float64(next))
+		w.through(p, i, &s, next)
+	}
+	return s.Minute - begin
+}
+
+// from is p with wait i begun by s.
+func (p *passage) from(i int, s simulate.State) *passage {
+	q := *p
+	q.begin = slices.Clone(p.begin)
+	q.begin[i] = s
+	return &q
+}
