@@ -52,7 +52,9 @@ type judge struct {
 	air    map[string]*simulate.Air
 	doughs []*dish
 	known  map[*Task]bool // tasks that belong to a lane
-	found  []Violation
+
+	refused map[string]bool // batches that cannot be judged
+	found   []Violation
 }
 
 func newJudge(d *Day, p *Plan) *judge {
@@ -60,7 +62,7 @@ func newJudge(d *Day, p *Plan) *judge {
 	if err != nil {
 		loc = time.UTC
 	}
-	c := &judge{day: d, plan: p, loc: loc, slack: 15 * time.Minute, air: map[string]*simulate.Air{}, known: map[*Task]bool{}}
+	c := &judge{day: d, plan: p, loc: loc, slack: 15 * time.Minute, air: map[string]*simulate.Air{}, known: map[*Task]bool{}, refused: map[string]bool{}}
 	if d.Settings.Slack > 0 {
 		c.slack = time.Duration(d.Settings.Slack) * time.Minute
 	}

@@ -115,7 +115,7 @@ func (c *judge) loads() {
 				}
 			}
 			if b.sound && (in != 1 || fits != 1) {
-				c.breach(BadTask, nil, l.portion.ID, c.plan.Made, 0)
+				c.missing("", l.portion.ID)
 			}
 		}
 	}

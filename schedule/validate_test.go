@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -398,6 +399,14 @@ orders: nothing is ordered; add an order: which bread, how many, out by when`},
 			"orders[0].out_by: 2026-10-25T01:15 happens twice in Europe/Dublin, as clocks go back; say 2026-10-25T01:15+01:00 or 2026-10-25T01:15Z"},
 		{"offset", func(d *day) { d.Orders[0].Out = "2026-11-28T09:00+05:00" },
 			`orders[0].out_by: "2026-11-28T09:00+05:00" has an offset that Europe/Dublin does not have then; leave the offset away`},
+		{"learned of nothing", func(d *day) { d.Learned = []schedule.Learned{{Dough: "mud", Speed: 1, SD: 0.3}} },
+			`learned[0].dough: there is no dough "mud"; name a base or a bread of this day by its id`},
+		{"learned speed", func(d *day) { d.Learned = []schedule.Learned{{Dough: "white", Speed: 5, SD: 0.3}} },
+			"learned[0].speed: no dough was seen to rise 5 times as fast as forecast; give 0.5 to 2; 1 is as forecast"},
+		{"learned spread", func(d *day) { d.Learned = []schedule.Learned{{Dough: "white", Speed: 1, SD: math.NaN()}} },
+			"learned[0].sd: this is not a number; give 0.03 to 0.8, such as 0.25"},
+		{"reserve", func(d *day) { d.Settings.Reserve = 999 },
+			"settings.reserve: 999 minutes cannot be kept in hand; leave it out for 15, give 1 to 240, or -1 for none"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
@@ -511,11 +520,19 @@ func spoiled(seed uint64, changes int) *schedule.Day {
 
 // spoil walks down to a random field and gives it an odd value.
 func spoil(r *rand.Rand, v reflect.Value) {
+	if v.Type() == reflect.TypeFor[time.Time]() {
+		odd := []time.Time{{}, time.Unix(1<<40, 0), time.Unix(1795847400, 0), v.Interface().(time.Time).Add(7 * time.Minute)}
+		v.Set(reflect.ValueOf(odd[r.IntN(len(odd))]))
+		return
+	}
 	switch v.Kind() {
 	case reflect.Struct:
 		spoil(r, v.Field(r.IntN(v.NumField())))
 	case reflect.Pointer:
-		if v.IsNil() || r.IntN(8) == 0 {
+		if v.IsNil() {
+			v.Set(reflect.New(v.Type().Elem()))
+		}
+		if r.IntN(8) == 0 {
 			v.SetZero()
 			return
 		}
