@@ -4,14 +4,10 @@ import (
 	"bytes"
 	"encoding"
 	"encoding/json"
-	"fmt"
 	"io"
 	"reflect"
-	"strconv"
 	"strings"
 	"unicode/utf8"
-
-	"ovenward/schedule/dayfile"
 )
 
 // reader fills values from JSON as strictly as it can be read, in one pass and
@@ -91,8 +87,10 @@ func (r *reader) next() int {
 // value reads one value into v.
 func (r *reader) value(v reflect.Value) error {
 	at := r.next()
-	if _, ok := r.sought[r.where()]; ok && r.sought != nil {
-		r.sought[r.where()] = at
+	if r.sought != nil {
+		if _, ok := r.sought[r.where()]; ok {
+			r.sought[r.where()] = at
+		}
 	}
 	if text, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok {
 		return r.worded(at, text)
@@ -213,7 +211,7 @@ func (r *reader) scalar(at int, v reflect.Value) error {
 	if err != nil {
 		return err
 	}
-	wrong := "this is not what belongs here"
+	wrong := kindWords[v.Kind()] + " belongs here"
 	switch s := t.(type) {
 	case string:
 		if v.Kind() == reflect.String {
@@ -233,38 +231,12 @@ func (r *reader) scalar(at int, v reflect.Value) error {
 			wrong = s.String() + " is not a number that fits here"
 		}
 	}
-	return r.refuse(at, wrong, "write "+v.Kind().String()+" as JSON has it")
+	return r.refuse(at, wrong, "give the file as it was exported")
 }
 
-func (r *reader) refuse(at int, what, remedy string) error {
-	return dayfile.Errors{r.fault(at, r.where(), what, remedy)}
-}
-
-// fault is a fault with its line and column.
-func (r *reader) fault(at int, path, what, remedy string) dayfile.Error {
-	before := r.data[:min(at, len(r.data))]
-	line := bytes.LastIndexByte(before, '\n') + 1
-	return dayfile.Error{
-		File: r.name, Line: bytes.Count(before, []byte("\n")) + 1, Column: utf8.RuneCount(before[line:]) + 1,
-		Path: path, What: what, Remedy: remedy,
-	}
-}
-
-// where is the path of the value being read.
-func (r *reader) where() string {
-	var b strings.Builder
-	for _, s := range r.path {
-		switch {
-		case s.name == "":
-			fmt.Fprintf(&b, "[%d]", s.i)
-		case b.Len() > 0:
-			b.WriteByte('.')
-			fallthrough
-		default:
-			b.WriteString(s.name)
-		}
-	}
-	return b.String()
+var kindWords = map[reflect.Kind]string{
+	reflect.String: "text", reflect.Bool: "true or false", reflect.Float64: "a number",
+	reflect.Int: "a whole number", reflect.Int64: "a whole number", reflect.Uint64: "a whole number",
 }
 
 // of gives the fields of a struct by their JSON names, those of what it embeds
@@ -279,12 +251,4 @@ func (c fieldsOf) of(t reflect.Type) map[string][]int {
 		}
 	}
 	return c[t]
-}
-
-// quote marks what stands in the file, shortened where it is long.
-func quote(s string) string {
-	if r := []rune(s); len(r) > 40 {
-		s = string(r[:40]) + "…"
-	}
-	return strconv.Quote(s)
 }

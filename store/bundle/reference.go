@@ -1,0 +1,139 @@
+package bundle
+
+import (
+	"fmt"
+	"regexp"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+)
+
+// inspection looks for references that lead nowhere and for what the store could
+// not keep.
+type inspection struct {
+	faults schedule.Faults
+	bases  map[string]bool
+	breads map[string]bool
+	days   map[int64]bool
+	taps   map[string]bool
+	alerts map[int64]bool
+}
+
+// loose lists every reference within the bundle that leads nowhere, every ID
+// given twice, and every word the store does not know.
+func (b *Bundle) loose() schedule.Faults {
+	v := &inspection{bases: map[string]bool{}, breads: map[string]bool{}, days: map[int64]bool{}, taps: map[string]bool{}, alerts: map[int64]bool{}}
+	for i, base := range b.Bases {
+		once(v, v.bases, base.ID, fmt.Sprintf("bases[%d].id", i))
+	}
+	for i, bread := range b.Breads {
+		at := fmt.Sprintf("breads[%d]", i)
+		once(v, v.breads, bread.ID, at+".id")
+		v.want(bread.Base == "" || v.bases[bread.Base], at+".base", "there is no base dough %q in the file", bread.Base)
+	}
+	for i := range b.Days {
+		v.day(fmt.Sprintf("days[%d]", i), &b.Days[i])
+	}
+	keys := map[string]bool{}
+	for i, s := range b.Settings {
+		at := fmt.Sprintf("settings[%d]", i)
+		once(v, keys, s.Key, at+".key")
+		v.want(s.Value != "", at+".value", "%q is set to nothing", s.Key)
+	}
+	return v.faults
+}
+
+func (v *inspection) want(ok bool, where, what string, args ...any) {
+	if !ok {
+		v.faults = append(v.faults, schedule.Fault{Where: where, What: fmt.Sprintf(what, args...), Remedy: "give the file as it was exported"})
+	}
+}
+
+// once wants an ID that is given and given only here.
+func once[K comparable](v *inspection, seen map[K]bool, id K, where string) {
+	var none K
+	v.want(id != none, where, "no ID is given")
+	v.want(!seen[id], where, "%v is given twice", id)
+	seen[id] = true
+}
+
+func (v *inspection) day(at string, d *Day) {
+	once(v, v.days, d.ID, at+".id")
+	_, err := time.Parse(time.DateOnly, d.Date)
+	v.want(err == nil, at+".date", "%q is not a date", d.Date)
+	v.want(known(d.Zone), at+".zone", "there is no time zone %q", d.Zone)
+	loc, err := time.LoadLocation(d.Zone)
+	for i, o := range d.Orders {
+		order := fmt.Sprintf("%s.orders[%d]", at, i)
+		v.want(v.breads[o.Bread], order+".bread", "there is no bread %q in the file", o.Bread)
+		if err == nil && o.Promise() != "" {
+			_, unclear := o.Promise().In(loc)
+			v.want(unclear == nil, order, "its promise is not one moment: %v", unclear)
+		}
+	}
+	plans := map[int]bool{}
+	for i, p := range d.Plans {
+		plan := fmt.Sprintf("%s.plans[%d]", at, i)
+		once(v, plans, p.Version, plan+".version")
+		v.want(p.Version > 0 && p.Version <= d.Version, plan+".version", "the day's newest plan is %d", d.Version)
+		v.want(known(p.Plan.Zone), plan+".plan.zone", "there is no time zone %q", p.Plan.Zone)
+	}
+	v.want(d.Version == 0 || plans[d.Version], at+".version", "the day's newest plan, %d, is not in the file", d.Version)
+	v.dayTaps(at, d, plans)
+	v.dayAlerts(at, d, plans)
+}
+
+var tapKind = regexp.MustCompile(`^[a-z][a-z-]{0,30}$`)
+
+func (v *inspection) dayTaps(at string, d *Day, plans map[int]bool) {
+	here, undone := map[string]bool{}, map[string]bool{}
+	for i, t := range d.Taps {
+		tap := fmt.Sprintf("%s.taps[%d]", at, i)
+		once(v, v.taps, t.ID, tap+".id")
+		v.want(len(t.ID) <= 64, tap+".id", "an ID has at most 64 letters")
+		v.want(plans[t.Version], tap+".version", "the day has no plan %d", t.Version)
+		v.want(tapKind.MatchString(string(t.Kind)), tap+".kind", "%q is not a kind of tap", t.Kind)
+		v.want(!t.At.IsZero() && !t.Recorded.IsZero(), tap, "a tap needs its time")
+		v.want((t.Kind == record.Undo) == (t.Of != ""), tap, "an undo, and nothing else, names the tap it takes back")
+		if t.Of != "" {
+			v.want(here[t.Of], tap+".of", "there is no tap %q before it", t.Of)
+			v.want(!undone[t.Of], tap+".of", "%q is taken back twice", t.Of)
+			undone[t.Of] = true
+		}
+		here[t.ID] = true
+	}
+}
+
+func (v *inspection) dayAlerts(at string, d *Day, plans map[int]bool) {
+	type call struct {
+		version int
+		task    string
+		kind    schedule.AlertKind
+	}
+	here, calls := map[int64]bool{}, map[call]bool{}
+	for i, a := range d.Alerts {
+		alert := fmt.Sprintf("%s.alerts[%d]", at, i)
+		once(v, v.alerts, a.ID, alert+".id")
+		once(v, calls, call{a.Version, a.Task, a.Kind}, alert)
+		here[a.ID] = true
+		v.want(plans[a.Version], alert+".version", "the day has no plan %d", a.Version)
+		v.want(a.Class == schedule.NowOrLost || a.Class == schedule.Due || a.Class == schedule.HeadsUp, alert+".class", "%q is no class of call", a.Class)
+		v.want(state(a.State), alert+".state", "%q is no state of a call", a.State)
+		v.want(!a.Due.IsZero() && !a.Changed.IsZero(), alert, "a call needs its time")
+	}
+	for i, t := range d.Log {
+		step := fmt.Sprintf("%s.log[%d]", at, i)
+		v.want(here[t.Alert], step+".alert", "the day has no call %d", t.Alert)
+		v.want(state(t.To) && (t.From == "" || state(t.From)), step, "%q to %q is no step of a call", t.From, t.To)
+		v.want(!t.At.IsZero(), step, "a step needs its time")
+	}
+}
+
+func state(s record.AlertState) bool {
+	switch s {
+	case record.Scheduled, record.Rung, record.Acked, record.Done, record.Suppressed, record.Missed:
+		return true
+	}
+	return false
+}
