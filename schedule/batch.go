@@ -85,7 +85,7 @@ func batches(d *Day, loc *time.Location, share time.Duration) ([]batchPlan, erro
 	for _, p := range all {
 		r, _ := d.recipeOf(p.bread)
 		n := len(out) - 1
-		if n < 0 || out[n].recipe.id != r.id || p.due.Sub(out[n].due) > share || out[n].Mass+p.mass > mixLimit(d, r) {
+		if n < 0 || out[n].recipe.id != r.id || p.due.Sub(out[n].due) > share || out[n].Mass+p.mass > mixLimit(d, r) || !out[n].takes(d, &p) {
 			out = append(out, batchPlan{Batch: Batch{Dough: r.id, Name: r.name}, recipe: r, due: p.due})
 			n++
 		}
@@ -97,6 +97,24 @@ func batches(d *Day, loc *time.Location, share time.Duration) ([]batchPlan, erro
 		out[i].name(i)
 	}
 	return out, nil
+}
+
+// mostLoads is how many fillings of the largest oven one dough is made for: more
+// would have the last of it stand until it is too far.
+const mostLoads = 3
+
+// takes says whether p can be made from the same dough as what b has already:
+// all its tins are filled at about the same time, and its loads follow each other.
+func (b *batchPlan) takes(d *Day, p *portionPlan) bool {
+	pieces, trays := p.Pieces, p.Trays
+	for _, q := range b.portions {
+		trays += q.Trays
+		if strings.EqualFold(q.bread.Tin, p.bread.Tin) {
+			pieces += q.Pieces
+		}
+	}
+	tins := tinCount(&d.Kitchen, p.bread.Tin)
+	return (tins == 0 || pieces <= tins) && trays <= mostLoads*ovenTrays(&d.Kitchen, p.stages)
 }
 
 // name letters the batch and numbers its portions.

@@ -11,17 +11,19 @@ import (
 )
 
 // Prices, in the planner's own money: a minute early is 4. Lateness is never
-// worth anything else.
+// worth anything else, and a breach is dearer than a week of it.
 const (
-	priceLate  = 1_000_000 // a weighted minute late
-	priceEarly = 4         // a minute out of the oven before it is promised
-	priceSpan  = 1         // a minute between the day's first and last work
-	priceYoung = 120       // a rise ended on the young side of its best
-	priceOld   = 200       // and on the old side
-	priceLast  = 1200      // and in the last stretch before too far
-	priceLie   = 40        // dough lying at the bench between two works
-	priceChill = 60        // a move into the cold
-	priceBreak = 50_000_000
+	priceLate  = 1_000_000       // a weighted minute late
+	priceEarly = 4               // a minute out of the oven before it is promised
+	priceSpan  = 1               // a minute between the day's first and last work
+	priceYoung = 120             // a rise ended on the young side of its best
+	priceOld   = 200             // and on the old side
+	priceLast  = 1200            // and in the last stretch before too far
+	priceLie   = 40              // dough lying at the bench between two works
+	priceStand = 1               // a minute of rest longer than it must be
+	priceChill = 60              // a move into the cold
+	priceHours = 10_000_000_000  // of a nearest plan: a work by someone not there or not able
+	priceSpoil = 10 * priceHours // and a wait outside its limits
 )
 
 // Minutes of hands at the oven.
@@ -166,7 +168,7 @@ func (m *model) addOvens() {
 			m.problem.Join[i] = joinWithin
 		}
 	}
-	shorten(m.problem.Setup)
+	lengthen(m.problem.Setup)
 	for _, o := range m.day.Kitchen.Ovens {
 		cold := make([]int, n)
 		for i, p := range m.profile {
@@ -176,13 +178,21 @@ func (m *model) addOvens() {
 	}
 }
 
-// shorten makes the setups obey the triangle inequality, which rounding up to
-// whole minutes and a falling bake between two others can break.
-func shorten(setup [][]int) {
-	for k := range setup {
-		for i := range setup {
-			for j := range setup {
-				setup[i][j] = min(setup[i][j], setup[i][k]+setup[k][j])
+// lengthen makes the setups obey the triangle inequality. A bake that ends
+// cooler than it begins breaks it: by way of such a bake the oven would come
+// down sooner than by itself. After one the oven is then given a little longer
+// than it needs.
+func lengthen(setup [][]int) {
+	for again := true; again; {
+		again = false
+		for k := range setup {
+			for i := range setup {
+				for j := range setup {
+					if more := setup[i][j] - setup[i][k] - setup[k][j]; more > 0 && i != k && k != j {
+						setup[k][j] += more
+						again = true
+					}
+				}
 			}
 		}
 	}
@@ -329,10 +339,10 @@ func (m *model) hands(kind StageKind, from, to int) solve.Need {
 		case able(b):
 			offer(m.bakers[i], 0)
 		case m.relaxed || nobody:
-			offer(m.bakers[i], priceBreak)
+			offer(m.bakers[i], priceHours)
 		}
 		if m.relaxed {
-			offer(m.overtime(i), priceBreak)
+			offer(m.overtime(i), priceHours)
 		}
 	}
 	return n
@@ -432,11 +442,30 @@ func (m *model) modes(p *passage, i int) []solve.Mode {
 	case p.rising(i):
 		return m.riseModes(p, i, hold)
 	}
-	most := int(s.Most)
+	least, most := int(math.Ceil(float64(s.Least))), int(s.Most)
 	if i+1 == len(st.works)-1 && st.works[i+1].stage < 0 {
-		most = int(math.Ceil(float64(s.Least))) // the last cooling ends when it may
+		most = least // the last cooling ends when it may
 	}
-	return m.orBroken([]solve.Mode{{Name: "wait", Min: int(math.Ceil(float64(s.Least))), Max: max(most, int(math.Ceil(float64(s.Least)))), Space: append(hold, m.space(p, i)...)}})
+	price := int64(priceStand)
+	if s.Kind == Cool {
+		price = priceEarly
+	}
+	return m.orBroken(standModes(least, max(least, most), price, append(hold, m.space(p, i)...)))
+}
+
+// standModes are a wait from least to most: longer than it must be at a price by
+// the minute, in steps, lest someone gets up early for what then stands about.
+func standModes(least, most int, price int64, space []solve.Hold) []solve.Mode {
+	var modes []solve.Mode
+	from := least
+	for _, longer := range []int{15, 60, 240, most} {
+		to := min(least+longer, most)
+		modes = append(modes, solve.Mode{Name: "wait", Min: from, Max: to, Space: space, Cost: price * int64(from-least)})
+		if from = to + 1; from > most {
+			break
+		}
+	}
+	return modes
 }
 
 // benchModes let dough lie between two works: one thing follows the other at
@@ -451,7 +480,7 @@ func (m *model) benchModes(hold []solve.Hold) []solve.Mode {
 // orBroken adds a last resort for a nearest plan.
 func (m *model) orBroken(modes []solve.Mode) []solve.Mode {
 	if m.relaxed {
-		modes = append(modes, solve.Mode{Name: "broken", Max: m.grid.slots, Cost: priceBreak})
+		modes = append(modes, solve.Mode{Name: "broken", Max: m.grid.slots, Cost: priceSpoil})
 	}
 	return modes
 }

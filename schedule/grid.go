@@ -11,8 +11,11 @@ const (
 	// lookBack is how long before the first promise work may begin: two nights
 	// and a day, enough for a soak, a preferment and a cold night.
 	lookBack = 60 * time.Hour
-	// lateRoom is how far past the last promise a nearest plan may run.
+	// lateRoom is how far past the last promise a nearest plan may run, and
+	// farNow how far past now at least: enough for a preferment, a bulk rise and a
+	// proof over a night, where the promise came too soon for them.
 	lateRoom = 8 * time.Hour
+	farNow   = 48 * time.Hour
 )
 
 // grid lays the day on whole minutes: minute 0 is origin.
@@ -52,7 +55,11 @@ func newGrid(d *Day) (*grid, error) {
 		origin = early
 	}
 	g := &grid{origin: origin.Truncate(time.Minute).In(loc), loc: loc, air: map[string]*simulate.Air{}}
-	g.slots = g.minute(last.Add(lateRoom))
+	end := last.Add(lateRoom)
+	if far := now.Add(farNow); far.After(end) {
+		end = far
+	}
+	g.slots = g.minute(end)
 	for i := range d.Kitchen.Places {
 		g.addPlace(&d.Kitchen.Places[i])
 	}
