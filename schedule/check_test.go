@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"ovenward/schedule"
+	"ovenward/schedule/unit"
 )
 
 // pier is a kitchen always at 27 °C and two breads of plain doughs, for plans
@@ -116,16 +117,15 @@ func (s *sheet) move(lines ...string) {
 }
 
 // write adds the tasks of a batch, one a line: ID, start, end, who. The rest is
-// as the bread's method says.
+// as the method says.
 func (s *sheet) write(b schedule.Batch, lines ...string) {
 	s.plan.Batches = append(s.plan.Batches, b)
-	bread, _ := s.day.Bread(b.Dough)
 	for _, line := range lines {
 		f := strings.Fields(line)
 		lane, number, _ := strings.Cut(f[0], ".")
 		number, _, folded := strings.Cut(number, "f")
 		stage := int(number[0] - '1')
-		of := bread.Method[stage]
+		of := s.method(b, lane)[stage]
 		t := schedule.Task{
 			ID: f[0], Batch: b.ID, Part: of.Part, Stage: stage, Kind: of.Kind, Name: b.Name,
 			Start: s.at(f[1]), End: s.at(f[2]), Place: of.Place,
@@ -144,11 +144,30 @@ func (s *sheet) write(b schedule.Batch, lines ...string) {
 	}
 }
 
+// method is the one a lane's stages count in: the base's while the dough is
+// whole, else the bread's.
+func (s *sheet) method(b schedule.Batch, lane string) []schedule.Stage {
+	if base, ok := s.day.Base(b.Dough); ok && lane == b.ID {
+		return base.Method
+	}
+	id := b.Dough
+	for _, p := range b.Portions {
+		if p.ID == lane {
+			id = p.Bread
+		}
+	}
+	bread, _ := s.day.Bread(id)
+	return bread.Method
+}
+
 // equip adds mixer and oven, and who is there only for a part of the time.
 func (s *sheet) equip(t *schedule.Task, of schedule.Stage) {
 	switch t.Kind {
 	case schedule.Mix:
-		t.Mixer, t.Celsius = "Mixer", of.Dough
+		t.Celsius = of.Dough
+		if of.Machine {
+			t.Mixer = "Mixer"
+		}
 		if of.Alone {
 			t.Hands[0].To = t.Start.Add(2 * time.Minute)
 		}
@@ -497,6 +516,101 @@ func TestCheckNights(t *testing.T) {
 			t.Parallel()
 			s := nightly(t, row.evening)
 			row.edit(s.day)
+			if err := s.day.Validate().Err(); err != nil {
+				t.Error(err)
+			}
+			if diff := cmp.Diff(row.want, violations(s)); diff != "" {
+				t.Error(diff)
+			}
+		})
+	}
+}
+
+// parted is a plan for one base dough with a poolish, parted into two breads of
+// which one adds nuts.
+func parted(tb testing.TB) *sheet {
+	s := &sheet{TB: tb, day: pier(), date: "2026-11-28"}
+	d := s.day
+	d.Now = "2026-11-28T00:00"
+	d.Kitchen.Bakers = []schedule.Baker{{Name: "Ana", Hours: []schedule.Hours{{To: 24 * 60}}}}
+	base := schedule.Base{ID: "white", Name: "White", Method: []schedule.Stage{
+		{Kind: schedule.Mix, Part: "poolish", Minutes: 4, Dough: 23},
+		{Kind: schedule.Rise, Part: "poolish", Until: schedule.Target{Word: schedule.Ripe}},
+		{Kind: schedule.Mix, Minutes: 10, Dough: 27, Machine: true},
+		{Kind: schedule.Rise, Until: schedule.Target{Word: schedule.Doubled}},
+		{Kind: schedule.KnockBack, Minutes: 3},
+	}}
+	base.Formula = formula("bread-flour", 30, "water", 30, "fresh-yeast", 0.1, "bread-flour", 70, "water", 32, "salt", 1.8, "fresh-yeast", 2)
+	for i := range 3 {
+		base.Formula.Ingredients[i].Part = "poolish"
+	}
+	tail := []schedule.Stage{
+		{Kind: schedule.Shape, PerPiece: 30},
+		{Kind: schedule.Proof, Until: schedule.Target{Word: schedule.ThreeQuarters}},
+		{Kind: schedule.Bake, Steps: []schedule.BakeStep{{Celsius: 220, Minutes: 25}}},
+	}
+	d.Bases = []schedule.Base{base}
+	d.Breads = []schedule.Bread{
+		{ID: "plain", Name: "Plain", Base: "white", Piece: 500, PerTray: 4, Loss: 12,
+			Method: append([]schedule.Stage{{Kind: schedule.Divide, Minutes: 2}}, tail...)},
+		{ID: "nut", Name: "Nut", Base: "white", Piece: 500, PerTray: 4, Loss: 12, Formula: formula("walnuts", 15),
+			Method: append([]schedule.Stage{{Kind: schedule.Mix, Minutes: 3}}, tail...)},
+	}
+	d.Orders = []schedule.Order{{Bread: "plain", Pieces: 4, Out: "2026-11-28T09:00"}, {Bread: "nut", Pieces: 4, Out: "2026-11-28T09:00"}}
+	s.plan = &schedule.Plan{Format: schedule.PlanFormat, Zone: d.Zone, Made: s.at("00:00")}
+	// 165.9 parts of base and 15 of nuts: 2000 g of nut bread hold 1834 g of base.
+	s.write(schedule.Batch{ID: "A", Dough: "white", Name: "White", Mass: 3834, Portions: append(
+		portions("A", 0, "plain", 4, 1, 1), schedule.Portion{ID: "A2", Order: 1, Bread: "nut", Pieces: 4, Trays: 1})},
+		"A.1 00:05 00:09 Ana",
+		"A.2 00:09 06:00",
+		"A.3 06:00 06:10 Ana",
+		"A.4 06:10 07:40",
+		"A.5 07:40 07:43 Ana",
+		"A1.1 07:43 07:45 Ana",
+		"A1.2 07:45 07:47 Ana",
+		"A1.3 07:47 08:25",
+		"A1.4 08:25 08:50 Ana",
+		"A2.1 07:50 07:53 Ana",
+		"A2.2 07:53 07:55 Ana",
+		"A2.3 07:55 08:30",
+		"A2.4 08:30 08:55 Ana",
+	)
+	return s
+}
+
+func TestCheckBase(t *testing.T) {
+	t.Parallel()
+	rest := func(s *sheet, most unit.Minutes) {
+		s.day.Bases[0].Method[4] = schedule.Stage{Kind: schedule.Rest, Least: 3, Most: most}
+		s.task("A.5").Kind, s.task("A.5").Hands = schedule.Rest, nil
+	}
+	for _, row := range []struct {
+		name  string
+		edits func(s *sheet)
+		want  string
+	}{
+		{"holds", func(*sheet) {}, ""},
+		{"poolish not ripe", func(s *sheet) { s.move("A.1 03:00 03:04", "A.2 03:04 06:00") }, "unripe A.3/ 06:00"},
+		{"poolish left standing", func(s *sheet) { s.task("A.2").End = s.at("05:50") }, "wait A.3/ 06:00 10"},
+		{"whole dough lies too long", func(s *sheet) {
+			s.move("A2.1 08:00 08:03", "A2.2 08:03 08:05", "A2.3 08:05 08:45", "A2.4 08:45 09:10")
+			s.day.Orders[1].Out = "2026-11-28T09:30"
+		}, "wait A2.1/ 08:00 2"},
+		{"rests before the parting", func(s *sheet) { rest(s, 10) }, ""},
+		{"rests too long for the second", func(s *sheet) { rest(s, 8) }, "wait A2.1/ 07:50 2"},
+		{"rests too long for both", func(s *sheet) { rest(s, 2); s.day.Bases[0].Method[4].Least = 1 }, "wait A.5/ 07:43 1, wait A2.1/ 07:50 8"},
+		{"taken before it is knocked back", func(s *sheet) {
+			s.move("A1.1 07:41 07:43")
+			s.task("A1.1").Hands[0].Baker = "Bo"
+			s.day.Kitchen.Bakers = append(s.day.Kitchen.Bakers, schedule.Baker{Name: "Bo", Hours: s.day.Kitchen.Bakers[0].Hours})
+		}, "task A1.1/ 07:41 2"},
+		{"nuts weighed as dough", func(s *sheet) { s.plan.Batches[0].Mass = 4000 }, "pieces /A 00:00 0"},
+		{"too much dough for the mixer", func(s *sheet) { s.day.Kitchen.Mixers[0].Most = 3800 }, "mixer A.3/Mixer 06:00 0"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			s := parted(t)
+			row.edits(s)
 			if err := s.day.Validate().Err(); err != nil {
 				t.Error(err)
 			}
