@@ -48,13 +48,15 @@ func read(r *bufio.Reader) (e event, comments []string, err error) {
 	}
 }
 
+const writeTimeout = 100 * time.Millisecond
+
 // serve starts a real server that is as strict with slow writes as the
 // program's; closing it must not hang.
 func serve(t *testing.T, h http.Handler) (url string) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	srv := httptest.NewUnstartedServer(h)
-	srv.Config.WriteTimeout = 100 * time.Millisecond
+	srv.Config.WriteTimeout = writeTimeout
 	srv.Config.BaseContext = func(net.Listener) context.Context { return ctx }
 	srv.Config.RegisterOnShutdown(cancel)
 	srv.Start()
@@ -108,6 +110,7 @@ func TestEventsReachThePage(t *testing.T) {
 	if age := time.Since(time.UnixMilli(greeting.Now)); age < -time.Second || age > time.Minute {
 		t.Errorf("the program's clock is given %v wrong", age)
 	}
+	time.Sleep(2 * writeTimeout) // the stream must outlive it
 	for _, tt := range []struct {
 		e    live.Event
 		want string
