@@ -3,7 +3,6 @@ package bundle
 import (
 	"reflect"
 	"strings"
-	"time"
 
 	"ovenward/schedule"
 	"ovenward/schedule/dayfile"
@@ -47,12 +46,6 @@ func positioned(name string, data []byte, faults schedule.Faults) dayfile.Errors
 		errs = append(errs, r.fault(paths[f.Where], f.Where, f.What, f.Remedy))
 	}
 	return errs
-}
-
-// known tells whether there is a time zone of that name.
-func known(zone string) bool {
-	_, err := time.LoadLocation(zone)
-	return err == nil && zone != "" && zone != "Local"
 }
 
 // rightFormat looks at the format before anything else, which in another version

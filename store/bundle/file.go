@@ -85,7 +85,8 @@ func fileOf(b *Bundle) file {
 }
 
 func (f *file) bundle() *Bundle {
-	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, day.record), f.Settings}
+	z := zones{}
+	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings}
 }
 
 func dayOf(d Day) day {
@@ -109,12 +110,9 @@ func alertOf(a record.Alert) alert {
 	}
 }
 
-// record gives the day back with instants in its zone, which is known to be one.
-func (d day) record() Day {
-	loc, err := time.LoadLocation(d.Zone)
-	if err != nil {
-		loc = time.UTC
-	}
+// record gives the day back with instants in its zone.
+func (d day) record(z zones) Day {
+	loc, _ := z.in(d.Zone)
 	undone := map[string]bool{}
 	for _, t := range d.Taps {
 		undone[t.Of] = true
@@ -122,7 +120,7 @@ func (d day) record() Day {
 	return Day{
 		record.Day{ID: d.ID, Date: d.Date, Name: d.Name, Zone: d.Zone, Example: d.Example, Now: d.Now, Settings: d.Settings,
 			Room: d.Room, Orders: d.Orders, Version: d.Version, Updated: d.Updated.UTC()},
-		each(d.Plans, func(p plan) record.Plan { return p.record(d.ID) }),
+		each(d.Plans, func(p plan) record.Plan { return p.record(d.ID, z) }),
 		each(d.Taps, func(t tap) record.Tap {
 			return record.Tap{ID: t.ID, Day: d.ID, Version: t.Version, Task: t.Task, Kind: t.Kind, Of: t.Of,
 				At: t.At.UTC(), Recorded: t.Recorded.UTC(), Minutes: t.Minutes, Value: t.Value, Undone: undone[t.ID]}
@@ -134,11 +132,8 @@ func (d day) record() Day {
 	}
 }
 
-func (p plan) record(day int64) record.Plan {
-	loc, err := time.LoadLocation(p.Plan.Zone)
-	if err != nil {
-		loc = time.UTC
-	}
+func (p plan) record(day int64, z zones) record.Plan {
+	loc, _ := z.in(p.Plan.Zone)
 	r := record.Plan{Day: day, Version: p.Version, Saved: p.Saved, From: p.From, Plan: p.Plan}
 	relocate(&r.Saved, loc)
 	relocate(&r.Plan, loc)

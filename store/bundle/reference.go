@@ -13,6 +13,7 @@ import (
 // not keep.
 type inspection struct {
 	faults schedule.Faults
+	zones  zones
 	bases  map[string]bool
 	breads map[string]bool
 	days   map[int64]bool
@@ -23,7 +24,7 @@ type inspection struct {
 // loose lists every reference within the bundle that leads nowhere, every ID
 // given twice, and every word the store does not know.
 func (b *Bundle) loose() schedule.Faults {
-	v := &inspection{bases: map[string]bool{}, breads: map[string]bool{}, days: map[int64]bool{}, taps: map[string]bool{}, alerts: map[int64]bool{}}
+	v := &inspection{zones: zones{}, bases: map[string]bool{}, breads: map[string]bool{}, days: map[int64]bool{}, taps: map[string]bool{}, alerts: map[int64]bool{}}
 	for i, base := range b.Bases {
 		once(v, v.bases, base.ID, fmt.Sprintf("bases[%d].id", i))
 	}
@@ -62,12 +63,12 @@ func (v *inspection) day(at string, d *Day) {
 	once(v, v.days, d.ID, at+".id")
 	_, err := time.Parse(time.DateOnly, d.Date)
 	v.want(err == nil, at+".date", "%q is not a date", d.Date)
-	v.want(known(d.Zone), at+".zone", "there is no time zone %q", d.Zone)
-	loc, err := time.LoadLocation(d.Zone)
+	loc, known := v.zones.in(d.Zone)
+	v.want(known, at+".zone", "there is no time zone %q", d.Zone)
 	for i, o := range d.Orders {
 		order := fmt.Sprintf("%s.orders[%d]", at, i)
 		v.want(v.breads[o.Bread], order+".bread", "there is no bread %q in the file", o.Bread)
-		if err == nil && o.Promise() != "" {
+		if known && o.Promise() != "" {
 			_, unclear := o.Promise().In(loc)
 			v.want(unclear == nil, order, "its promise is not one moment: %v", unclear)
 		}
@@ -77,7 +78,8 @@ func (v *inspection) day(at string, d *Day) {
 		plan := fmt.Sprintf("%s.plans[%d]", at, i)
 		once(v, plans, p.Version, plan+".version")
 		v.want(p.Version > 0 && p.Version <= d.Version, plan+".version", "the day's newest plan is %d", d.Version)
-		v.want(known(p.Plan.Zone), plan+".plan.zone", "there is no time zone %q", p.Plan.Zone)
+		_, known := v.zones.in(p.Plan.Zone)
+		v.want(known, plan+".plan.zone", "there is no time zone %q", p.Plan.Zone)
 	}
 	v.want(d.Version == 0 || plans[d.Version], at+".version", "the day's newest plan, %d, is not in the file", d.Version)
 	v.dayTaps(at, d, plans)
