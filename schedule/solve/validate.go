@@ -129,20 +129,41 @@ func (v *validator) profiles() error {
 	return v.triangle()
 }
 
-// triangle holds setups to "a detour is never shorter", without which keeping
-// every pair of uses apart would ask for more than keeping neighbours apart.
+// triangle holds setups to "a detour is never shorter", the least use on the way
+// included, without which keeping every pair of uses apart would ask for more
+// than keeping neighbours apart.
 func (v *validator) triangle() error {
 	s := v.p.Setup
+	least := v.leastUse()
 	for a := range s {
 		for b := range s {
+			if least[b] < 0 {
+				continue // nobody goes that way
+			}
 			for c := range s {
-				if a != b && b != c && a != c && s[a][c] > s[a][b]+s[b][c] {
-					return fmt.Errorf("setup from %d to %d is %d, longer than the detour over %d with %d", a, c, s[a][c], b, s[a][b]+s[b][c])
+				if a != b && b != c && a != c && s[a][c] > s[a][b]+least[b]+s[b][c] {
+					return fmt.Errorf("setup from %d to %d is %d, longer than the detour over %d with %d", a, c, s[a][c], b, s[a][b]+least[b]+s[b][c])
 				}
 			}
 		}
 	}
 	return nil
+}
+
+// leastUse is the length of the shortest use of each profile, -1 for no use.
+func (v *validator) leastUse() []int {
+	least := make([]int, len(v.p.Setup))
+	for q := range least {
+		least[q] = -1
+	}
+	for _, j := range v.p.Jobs {
+		for _, op := range j.Ops {
+			if u := op.Machine; u != nil && u.Profile >= 0 && u.Profile < len(least) && op.Dur >= 0 && (least[u.Profile] < 0 || op.Dur < least[u.Profile]) {
+				least[u.Profile] = op.Dur
+			}
+		}
+	}
+	return least
 }
 
 func (v *validator) jobs() error {
