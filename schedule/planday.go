@@ -126,6 +126,8 @@ func (s *solved) late() int64 {
 type choices struct {
 	relaxed bool
 	reserve int            // minutes in hand before every promise
+	rescue  bool           // doughs under way may be chilled for a while
+	press   bool           // bulk rises under way may be knocked back again
 	cold    map[string]int // batch ID: stage of the whole dough that is held in the cold
 }
 

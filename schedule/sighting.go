@@ -21,13 +21,13 @@ const readySD = 0.15
 // sightings are what bakers saw of the doughs of a plan.
 type sightings struct {
 	of    map[string][]Slip       // by task, in order of time
-	speed map[string]learn.Belief // by task of a rise, once followed
-	batch map[string]float64      // by batch: what its later rises take over, in ln of speed
+	speed map[string]learn.Belief // of the batch being followed, by task of a rise
+	batch map[string]float64      // what its later rises take over, in ln of speed
 }
 
 // see gathers what was seen of doughs; nil for nothing.
 func see(log []Slip) *sightings {
-	v := &sightings{of: map[string][]Slip{}, speed: map[string]learn.Belief{}, batch: map[string]float64{}}
+	v := &sightings{of: map[string][]Slip{}}
 	for _, s := range log {
 		if s.Kind.sighting() {
 			v.of[s.Task] = append(v.of[s.Task], s)
@@ -40,6 +40,13 @@ func see(log []Slip) *sightings {
 		slices.SortStableFunc(ss, func(a, b Slip) int { return a.At.Compare(b.At) })
 	}
 	return v
+}
+
+// anew forgets what was concluded when a batch is followed once more.
+func (v *sightings) anew() {
+	if v != nil {
+		v.speed, v.batch = map[string]learn.Belief{}, map[string]float64{}
+	}
 }
 
 // offMixer is the temperature measured of a dough just mixed.

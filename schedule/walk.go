@@ -105,6 +105,7 @@ func (w *walker) run(p *passage, s simulate.State, ok, guess bool) (simulate.Sta
 // are chosen on the way, from the first work of the trunk on.
 func (w *walker) batch(t *tree, ps []*passage, guess bool) error {
 	trunk := ps[len(t.parts)]
+	w.seen.anew()
 	ready, alive := make([]simulate.State, len(t.parts)), make([]bool, len(t.parts))
 	for k, p := range ps[:len(t.parts)] {
 		var err error

@@ -1,0 +1,273 @@
+package schedule
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strconv"
+	"time"
+
+	"ovenward/schedule/unit"
+)
+
+// Amend is the day as its log has made it by now: orders added, raised and
+// dropped, people away, slow ovens, places as they were measured. An order
+// dropped stays in the list, with the pieces that are made all the same because
+// their dough had been begun; p is the plan that says so.
+func Amend(d *Day, p *Plan, log []Slip, now time.Time) (*Day, error) {
+	a, err := amend(d, p, log, now)
+	if err != nil {
+		return nil, err
+	}
+	return a.day, nil
+}
+
+// amended is a day after its log, with the batches it takes.
+type amended struct {
+	day     *Day
+	loc     *time.Location
+	now     time.Time
+	batches []batchPlan
+	changed map[string]bool // by batch: what is in it is not what the plan had
+	closed  map[string][]closure
+}
+
+// closure is a time an oven cannot be used.
+type closure struct{ from, to time.Time }
+
+func amend(d *Day, p *Plan, log []Slip, now time.Time) (*amended, error) {
+	loc, err := d.Location()
+	if err != nil {
+		return nil, err
+	}
+	day := *d
+	a := &amended{day: &day, loc: loc, now: now, changed: map[string]bool{}, closed: map[string][]closure{}}
+	k := &day.Kitchen
+	k.Places, k.Ovens, k.Bakers = slices.Clone(k.Places), slices.Clone(k.Ovens), slices.Clone(k.Bakers)
+	day.Orders = slices.Clone(day.Orders)
+	for _, s := range log {
+		a.apply(s, p)
+	}
+	return a, a.fill(p, log)
+}
+
+// apply takes one slip into the day.
+func (a *amended) apply(s Slip, p *Plan) {
+	k := &a.day.Kitchen
+	from, to := s.span(a.loc)
+	switch s.Kind {
+	case RoomIs:
+		for i := range k.Places {
+			if k.Places[i].Name == s.Of {
+				k.Places[i].Curve = k.Places[i].measured(s.At.In(a.loc), p.begin(), s.Celsius)
+			}
+		}
+	case OvenSlow:
+		for i := range k.Ovens {
+			if k.Ovens[i].Name == s.Of {
+				k.Ovens[i].Heat *= unit.Kelvins(s.Share)
+			}
+		}
+	case OvenOut:
+		a.closed[s.Of] = append(a.closed[s.Of], closure{from, to})
+	case Away:
+		for i := range k.Bakers {
+			if b := &k.Bakers[i]; b.Name == s.Of {
+				b.Away = append(slices.Clone(b.Away), Absence{WallOf(from), WallOf(to)})
+			}
+		}
+	case OrderAdded:
+		a.day.Orders = append(a.day.Orders, *s.New)
+	case OrderRaised:
+		a.day.Orders[s.Order].Pieces = s.Pieces
+	case OrderDropped:
+		a.day.Orders[s.Order].Pieces = 0
+	case NotYet: // an oven that is not hot yet
+		if i := slices.IndexFunc(p.Tasks, func(t Task) bool { return t.ID == s.Task && t.Kind == Preheat }); i >= 0 {
+			oven := p.Tasks[i].Oven
+			a.closed[oven] = append(a.closed[oven], closure{from, s.At.Add(minutes(s.Minutes))})
+		}
+	}
+}
+
+// span is from when to when a slip holds, to the minute.
+func (s Slip) span(loc *time.Location) (from, to time.Time) {
+	from, to = s.From, s.To
+	if from.IsZero() {
+		from = s.At
+	}
+	if to.IsZero() {
+		to = from.Add(24 * time.Hour)
+	}
+	return from.In(loc).Truncate(time.Minute), to.In(loc).Truncate(time.Minute)
+}
+
+// begin is the plan's first moment.
+func (p *Plan) begin() time.Time {
+	if len(p.Tasks) == 0 {
+		return p.Made
+	}
+	return p.Tasks[0].Start
+}
+
+// measured is a place's curve from a moment on as far off as it was measured
+// then. The hours before, since the plan began, stay as they were forecast.
+func (p *Place) measured(at, begin time.Time, is unit.Celsius) []Reading {
+	const day, least = 24 * 60, 6 * 60
+	from := 60*at.Hour() + at.Minute()
+	lasts := day - min(max(int(at.Sub(begin).Minutes()), 1), day-least)
+	off := is - p.At(float64(from))
+	knots := []int{from - 1, from, from + lasts - 1, from + lasts}
+	for _, r := range p.Curve {
+		knots = append(knots, int(r.At))
+	}
+	for i, m := range knots {
+		knots[i] = (m + day) % day
+	}
+	slices.Sort(knots)
+	var curve []Reading
+	for _, m := range slices.Compact(knots) {
+		c := p.At(float64(m))
+		if (m-from+day)%day < lasts {
+			c += off
+		}
+		curve = append(curve, Reading{At: Clock(m), Celsius: c})
+	}
+	return curve
+}
+
+// fill brings the plan's batches to what is ordered now. What is begun stays as
+// it is; the rest loses what was dropped and takes what was added, in batches
+// not yet begun or in new ones.
+func (a *amended) fill(p *Plan, log []Slip) error {
+	started := p.startedBatches(log, a.now)
+	have := make([]int, len(a.day.Orders))
+	for i := range p.Batches {
+		b, err := p.batchPlan(a.day, i)
+		if err != nil {
+			return err
+		}
+		a.keepPortions(b, started[b.ID], have)
+		if len(b.portions) > 0 {
+			a.batches = append(a.batches, *b)
+		}
+	}
+	for i := range a.day.Orders {
+		o := &a.day.Orders[i]
+		if extra := o.Pieces - have[i]; extra > 0 {
+			if err := a.more(i, extra, started); err != nil {
+				return err
+			}
+		} else {
+			o.Pieces = have[i]
+		}
+	}
+	for i := range a.batches {
+		a.batches[i].weigh()
+	}
+	return nil
+}
+
+// keepPortions drops from a batch what is not ordered any more, unless it is
+// begun, and counts the rest.
+func (a *amended) keepPortions(b *batchPlan, begun bool, have []int) {
+	var left []portionPlan
+	for _, q := range b.portions {
+		if !begun && a.day.Orders[q.Order].Pieces == 0 {
+			a.changed[b.ID] = true
+			continue
+		}
+		q.due, _ = a.day.Orders[q.Order].Promise().In(a.loc)
+		q.mass = pieceOfWhole(b.recipe.formula, q.bread) * unit.Grams(q.Pieces)
+		have[q.Order] += q.Pieces
+		left = append(left, q)
+	}
+	b.portions = left
+}
+
+// more makes so many pieces more of an order.
+func (a *amended) more(order, pieces int, started map[string]bool) error {
+	only := *a.day
+	only.Orders = slices.Clone(only.Orders)
+	only.Orders[order].Pieces = pieces
+	portions, err := portionsOf(&only, order, a.loc)
+	if err != nil {
+		return err
+	}
+	for _, q := range portions {
+		r, _ := a.day.recipeOf(q.bread)
+		at := slices.IndexFunc(a.batches, func(b batchPlan) bool {
+			mass := q.mass
+			for _, o := range b.portions {
+				mass += o.mass
+			}
+			return !started[b.ID] && b.recipe.id == r.id && q.due.Sub(b.earliest()).Abs() <= shareWithin && mass <= mixLimit(a.day, r)
+		})
+		if at < 0 {
+			at = len(a.batches)
+			a.batches = append(a.batches, batchPlan{Batch: Batch{ID: a.letters(), Dough: r.id, Name: r.name}, recipe: r})
+		}
+		b := &a.batches[at]
+		q.ID = b.nextID()
+		b.portions = append(b.portions, q)
+		a.changed[b.ID] = true
+	}
+	return nil
+}
+
+// letters are the first that no batch has.
+func (a *amended) letters() string {
+	for i := 0; ; i++ {
+		id := letters(i)
+		if !slices.ContainsFunc(a.batches, func(b batchPlan) bool { return b.ID == id }) {
+			return id
+		}
+	}
+}
+
+func (b *batchPlan) earliest() (due time.Time) {
+	for _, q := range b.portions {
+		if due.IsZero() || q.due.Before(due) {
+			due = q.due
+		}
+	}
+	return due
+}
+
+// nextID numbers one portion more.
+func (b *batchPlan) nextID() string {
+	longest := slices.MaxFunc(append([]portionPlan{{Portion: Portion{ID: b.ID + "0"}}}, b.portions...), func(x, y portionPlan) int {
+		return cmp.Or(cmp.Compare(len(x.ID), len(y.ID)), cmp.Compare(x.ID, y.ID))
+	})
+	n := 0
+	for _, c := range longest.ID[len(b.ID):] {
+		n = 10*n + int(c-'0')
+	}
+	return b.ID + strconv.Itoa(n+1)
+}
+
+// weigh sums the batch up from its portions.
+func (b *batchPlan) weigh() {
+	b.Portions, b.Mass, b.due = nil, 0, b.earliest()
+	for _, q := range b.portions {
+		b.Portions = append(b.Portions, q.Portion)
+		b.Mass += q.mass
+	}
+	b.Mass = unit.Grams(math.Round(float64(b.Mass)))
+}
+
+// startedBatches are those with a task begun.
+func (p *Plan) startedBatches(log []Slip, now time.Time) map[string]bool {
+	out := map[string]bool{}
+	for _, t := range p.Tasks {
+		if t.Start.Before(now) {
+			out[t.Batch] = true
+		}
+	}
+	for _, s := range log {
+		if s.Kind == Started || s.Kind == Done {
+			out[batchOf(s.Task)] = true
+		}
+	}
+	return out
+}

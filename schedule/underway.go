@@ -1,0 +1,255 @@
+package schedule
+
+import (
+	"math"
+	"slices"
+
+	"ovenward/schedule/rise"
+	"ovenward/schedule/simulate"
+	"ovenward/schedule/solve"
+)
+
+// Prices of repairing a day: a move costs less than anything done to a dough,
+// and nothing past too far is worth less than twenty minutes late.
+const (
+	priceMoved  = 20         // a work moved at all
+	priceMove   = 2          // and for every minute
+	priceRescue = 1500       // a while in the cold, a knock-back more
+	priceLain   = 2_000      // dough or bread that waits longer than it may
+	priceOver   = 20_000_000 // a rise past too far
+)
+
+// Whiles in the cold: shorter ones change nothing, longer ones are a retard.
+const (
+	leastChill = 15
+	mostChill  = 240
+	chillStep  = 5
+)
+
+// underWay are the ways a wait may end that has begun, from its exact window
+// and beyond it where it cannot be ended inside; nil for a wait yet to begin.
+func (m *model) underWay(p *passage, i int, hold []solve.Hold) []solve.Mode {
+	if !p.past.fixed(i) {
+		return nil
+	}
+	wt := solve.Mode{Name: "on", Space: hold}
+	stage := (*Stage)(nil)
+	if i < len(p.strand.waits) {
+		if stage = p.strand.stage(p.strand.waits[i].stage); stage != nil {
+			wt.Space = append(slices.Clone(hold), m.space(p, i)...)
+		}
+		if p.cold[i] {
+			wt.Name = "chill"
+		}
+	}
+	if i+1 < len(p.strand.works) && p.past.fixed(i+1) {
+		return []solve.Mode{wt} // history
+	}
+	end := p.at[i] + p.strand.works[i].dur
+	gone := max(0, m.problem.Now-end)
+	switch {
+	case stage == nil:
+		wt.Max = m.day.Settings.slack()
+	case p.strand.waits[i].share < 1:
+		best := m.walker.window(p, i).Best - float64(end)
+		aside := max(5, best/5)
+		wt.Min, wt.Max = int(math.Max(0, best-aside)), int(best+aside)
+	case p.rising(i):
+		return m.rising(p, i, wt, end, gone)
+	default:
+		wt.Min = int(math.Ceil(float64(stage.Least)))
+		if wt.Max = max(wt.Min, int(stage.Most)); i+1 == len(p.strand.works)-1 && p.strand.works[i+1].stage < 0 {
+			wt.Max = wt.Min
+		}
+	}
+	return m.orBroken(overdue([]solve.Mode{wt}, gone, priceLain))
+}
+
+// overdue lets the last of modes go on past its end or past what is gone
+// already, the longer the dearer.
+func overdue(modes []solve.Mode, gone int, price int64) []solve.Mode {
+	last := modes[len(modes)-1]
+	from := max(last.Max, last.Min-1, gone-1) + 1
+	for _, more := range []struct {
+		minutes int
+		price   int64
+	}{{10, 1}, {30, 2}, {90, 4}, {480, 8}} {
+		late := last
+		late.Min, late.Max, late.Window = from, from+more.minutes, nil
+		late.Cost = last.Cost + price*more.price
+		modes = append(modes, late)
+		from = late.Max + 1
+	}
+	return modes
+}
+
+// rising are the ways to end a rise under way.
+func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.Mode {
+	v := m.walker.window(p, i)
+	e := float64(end)
+	between := func(name string, from, to float64, more, less int, price int64) solve.Mode {
+		mode := as
+		mode.Name, mode.Cost = name, price
+		mode.Min = int(math.Ceil(math.Max(0, from-e))) + more
+		mode.Max = int(math.Floor(math.Max(0, to-e))) - less
+		return mode
+	}
+	s := p.strand.stage(p.strand.waits[i].stage)
+	var modes []solve.Mode
+	if p.cold[i] && s.Chill != nil {
+		mode := between("chill", v.Ready, math.Max(v.Ready, v.TooFar), 1, 2, 0)
+		mode.Min, mode.Max = max(mode.Min, int(s.Chill.Least)), min(mode.Max, int(s.Chill.Most))
+		modes = append(modes, mode)
+	} else {
+		modes = append(modes,
+			between("best", v.Best, (v.Best+v.Late)/2, 0, 0, 0),
+			between("young", v.Ready, v.Best, 1, 0, priceYoung),
+			between("old", v.Best, v.Late, 0, 0, priceOld),
+			between("last", v.Late, v.TooFar, 0, 1, priceLast))
+	}
+	modes = overdue(modes, gone, priceOver)
+	modes = slices.DeleteFunc(modes, func(x solve.Mode) bool { return x.Max < x.Min || x.Max < gone })
+	if p.spell[i] == nil {
+		if m.rescue {
+			modes = append(modes, m.chillAWhile(p, i, as, end)...)
+		}
+		if m.press && s.Kind == Rise {
+			modes = append(modes, m.pressAgain(p, i, as, end)...)
+		}
+	}
+	return m.orBroken(modes)
+}
+
+// chillAWhile lets a rise under way stand in the cold from now on, as long as
+// it takes: whiles of every length together reach from the window of the
+// shortest to that of the longest.
+func (m *model) chillAWhile(p *passage, i int, as solve.Mode, end int) []solve.Mode {
+	cold, ok := m.fridge(p, i)
+	if !ok {
+		return nil
+	}
+	from := max(m.problem.Now, int(math.Ceil(p.begin[i].Minute)))
+	short := m.walker.window(p.rescued(i, &spell{ChillAWhile, cold.Name, from, from + leastChill}), i)
+	long := m.walker.window(p.rescued(i, &spell{ChillAWhile, cold.Name, from, from + mostChill}), i)
+	as.Name, as.Cost = "rescue", priceRescue
+	as.Min, as.Max = int(math.Ceil(short.Best))-end, int(math.Floor(long.Late))-end
+	as.Min = max(as.Min, from+leastChill-end)
+	as.Space = append(slices.Clone(as.Space), m.shelf(p, cold)...)
+	if as.Max < as.Min {
+		return nil
+	}
+	return []solve.Mode{as}
+}
+
+// pressAgain knocks a bulk rise back now, to rise once more.
+func (m *model) pressAgain(p *passage, i int, as solve.Mode, end int) []solve.Mode {
+	from := max(m.problem.Now, int(math.Ceil(p.begin[i].Minute)))
+	v := m.walker.window(p.rescued(i, &spell{PressAgain, "", from, from}), i)
+	as.Name, as.Cost = "press", priceRescue
+	as.Min, as.Max = int(math.Ceil(v.Ready))-end+1, int(math.Floor(v.TooFar))-end-2
+	if as.Max < as.Min {
+		return nil
+	}
+	return []solve.Mode{as}
+}
+
+// rescueModes let a rise yet to begin, of a dough under way, begin in the cold.
+func (m *model) rescueModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
+	cold, ok := m.fridge(p, i)
+	if !ok {
+		return nil
+	}
+	home, air := m.walker.airOf(p, i), m.grid.air[cold.Name]
+	along := func(minutes float64) simulate.Tables {
+		route := []simulate.Leg{{Air: air, Minutes: minutes}, {Air: home}}
+		return simulate.TableAlong(p.begin[i], route, p.goal(i), m.grid.slots)
+	}
+	w := window(along(leastChill).Best, along(mostChill).Late, 0, 0)
+	for e := range w.Min {
+		w.Min[e] = max(w.Min[e], leastChill)
+	}
+	space := append(append(slices.Clone(hold), m.space(p, i)...), m.shelf(p, cold)...)
+	return []solve.Mode{{Name: "rescue", Window: w, Space: space, Cost: priceRescue}}
+}
+
+// fridge is where a rise may be chilled that does not stand cold already.
+func (m *model) fridge(p *passage, i int) (*Place, bool) {
+	if m.walker.place(p, i).Kind == Cold {
+		return nil, false
+	}
+	for k := range m.day.Kitchen.Places {
+		if c := &m.day.Kitchen.Places[k]; c.Kind == Cold {
+			return c, true
+		}
+	}
+	return nil, false
+}
+
+// shelf is what the dough takes of a place.
+func (m *model) shelf(p *passage, c *Place) []solve.Hold {
+	r, limited := m.spaces[c.Name]
+	if !limited {
+		return nil
+	}
+	n := m.day.Kitchen.tubs(p.strand.mass)
+	if p.strand.portion != nil {
+		n = p.strand.portion.Trays
+	}
+	return []solve.Hold{{Any: []int{r}, Amount: int32(n)}}
+}
+
+// rescued is p with wait i rescued.
+func (p *passage) rescued(i int, s *spell) *passage {
+	q := *p
+	q.spell = slices.Clone(p.spell)
+	q.spell[i] = s
+	return &q
+}
+
+// fit finds the while in the cold after which the rise of wait i is at its best
+// when it is ended: as short as will do, and begun when free says that hands
+// are.
+func (w *walker) fit(p *passage, i, from, end int, free func(minute int) bool) *spell {
+	cold := ""
+	for _, c := range w.kitchen.Places {
+		if c.Kind == Cold {
+			cold = c.Name
+			break
+		}
+	}
+	var best *spell
+	least := math.Inf(1)
+	for delay := 0; delay <= 20; delay += chillStep {
+		b := from + delay
+		lo, hi := leastChill/chillStep, min(mostChill, end-b)/chillStep
+		at := func(n int) (*spell, float64) {
+			s := &spell{ChillAWhile, cold, b, b + n*chillStep}
+			return s, w.window(p.rescued(i, s), i).Best
+		}
+		for lo < hi { // the longer the while, the later the best moment
+			mid := (lo + hi) / 2
+			if _, t := at(mid); t < float64(end) {
+				lo = mid + 1
+			} else {
+				hi = mid
+			}
+		}
+		for n := max(lo-1, leastChill/chillStep); n <= lo && n*chillStep <= max(leastChill, end-b); n++ {
+			s, t := at(n)
+			off := math.Abs(t-float64(end)) + float64(delay)/4
+			if !free(s.from) || !free(s.to) {
+				off += 15
+			}
+			if off < least {
+				best, least = s, off
+			}
+		}
+		if best != nil && free(best.from) && free(best.to) {
+			break
+		}
+	}
+	return best
+}
+
+// bulk says whether pressing the gas out of wait i loses nothing but time.
+func (p *passage) bulk(i int) bool { return p.goal(i).Stage == rise.Bulk }
