@@ -69,6 +69,7 @@ type profile struct {
 	key        string
 	start, end unit.Celsius
 	level      bool // one temperature throughout
+	least      int  // minutes of the shortest bake of this kind
 }
 
 // slack is how long dough may lie at the bench between two works.
@@ -142,17 +143,7 @@ func (m *model) overtime(i int) int {
 }
 
 func (m *model) addOvens() {
-	ps := map[string]bool{}
-	for _, t := range m.trees {
-		for _, b := range t.branches {
-			for _, s := range b.portion.stages {
-				if p := profileOf(s); s.Kind == Bake && !ps[p.key] {
-					ps[p.key] = true
-					m.profile = append(m.profile, p)
-				}
-			}
-		}
-	}
+	m.profiles()
 	n := len(m.profile)
 	m.problem.Setup = make([][]int, n)
 	m.problem.Join = make([]int, n)
@@ -168,7 +159,7 @@ func (m *model) addOvens() {
 			m.problem.Join[i] = joinWithin
 		}
 	}
-	lengthen(m.problem.Setup)
+	m.lengthen()
 	for _, o := range m.day.Kitchen.Ovens {
 		cold := make([]int, n)
 		for i, p := range m.profile {
@@ -178,17 +169,39 @@ func (m *model) addOvens() {
 	}
 }
 
-// lengthen makes the setups obey the triangle inequality. A bake that ends
-// cooler than it begins breaks it: by way of such a bake the oven would come
-// down sooner than by itself. After one the oven is then given a little longer
-// than it needs.
-func lengthen(setup [][]int) {
+// profiles lists the ways of baking there are on this day.
+func (m *model) profiles() {
+	for _, t := range m.trees {
+		for _, b := range t.branches {
+			for _, s := range b.portion.stages {
+				if s.Kind != Bake {
+					continue
+				}
+				p := profileOf(s)
+				i := slices.IndexFunc(m.profile, func(q profile) bool { return q.key == p.key })
+				if i < 0 {
+					m.profile = append(m.profile, p)
+					continue
+				}
+				m.profile[i].least = min(m.profile[i].least, p.least)
+			}
+		}
+	}
+}
+
+// lengthen sees to it that no detour over another bake is shorter than the
+// straight way. A bake that ends cooler than it begins brings the oven down
+// sooner than it comes down by itself, but rarely so much sooner that the bake's
+// own length does not make up for it; then the oven is given a little longer
+// after it.
+func (m *model) lengthen() {
+	setup := m.problem.Setup
 	for again := true; again; {
 		again = false
 		for k := range setup {
 			for i := range setup {
 				for j := range setup {
-					if more := setup[i][j] - setup[i][k] - setup[k][j]; more > 0 && i != k && k != j {
+					if more := setup[i][j] - setup[i][k] - m.profile[k].least - setup[k][j]; more > 0 && i != k && k != j {
 						setup[k][j] += more
 						again = true
 					}
@@ -200,7 +213,7 @@ func lengthen(setup [][]int) {
 
 // profileOf is how an oven must be for a bake.
 func profileOf(s Stage) profile {
-	p := profile{level: true}
+	p := profile{level: true, least: s.Duration(0)}
 	for i, b := range s.Steps {
 		if i == 0 {
 			p.start = b.Celsius
