@@ -239,6 +239,7 @@ func (m *model) addJob(j *jobModel) error {
 			if err != nil {
 				return err
 			}
+			p.past.settle(m, p, i, &op)
 			job.Ops = append(job.Ops, op)
 		}
 	}
@@ -426,7 +427,7 @@ func (m *model) tailModes(p *passage, followers ...*passage) [][]solve.Mode {
 	var modes []solve.Mode
 	if last < len(p.strand.waits) {
 		modes = m.modes(p, last)
-	} else {
+	} else if modes = m.underWay(p, last, nil); modes == nil {
 		modes = m.benchModes(nil)
 	}
 	out := make([][]solve.Mode, max(1, len(followers)))
@@ -447,6 +448,9 @@ func (m *model) modes(p *passage, i int) []solve.Mode {
 	st := p.strand
 	s := st.stage(st.waits[i].stage)
 	hold := m.holdTins(p, i)
+	if modes := m.underWay(p, i, hold); modes != nil {
+		return modes
+	}
 	switch {
 	case s == nil:
 		return m.benchModes(hold)
@@ -546,6 +550,9 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 	}
 	if s.Chill != nil && (final || p.cold[i]) {
 		modes = append(modes, m.chillMode(p, i, s, hold))
+	}
+	if m.rescue && p.past != nil && p.past.mixed {
+		modes = append(modes, m.rescueModes(p, i, hold)...)
 	}
 	return m.orBroken(modes)
 }
