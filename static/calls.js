@@ -8,6 +8,7 @@ export function startCalls(body) {
   const armed = document.querySelector('#armed');
   const state = document.querySelector('#armed-state');
   const arm = document.querySelector('#arm');
+  if (!armed) return { look() {} };
   const title = document.title;
   const sounds = {};
   let unlocked = false, lock = null, playing = { class: '', times: 0, next: 0 }, last = '';
@@ -22,7 +23,7 @@ export function startCalls(body) {
     const mark = (ok, word) => `${ok ? '✓' : '✗'} ${word}`;
     state.textContent = body.dataset.armed
       ? ['Armed:', mark(unlocked, 'sound'), mark(lock && !lock.released, 'screen kept on'), mark(!document.hidden, 'in view')].join(' ')
-      : 'Not armed: no sound on this screen yet.';
+      : '';
   };
 
   const keepAwake = async () => {

@@ -27,7 +27,7 @@ export function listen(handlers) {
     source = new EventSource('/events');
     source.onopen = () => { line(true); say({ line: true }); handle('resync'); };
     source.onerror = () => {
-      if (source?.readyState === EventSource.CLOSED) { close(); if (document.body.dataset.lasting) return; }
+      if (source?.readyState === EventSource.CLOSED) { close(); }
       line(false); say({ line: false });
     };
     for (const n of names) {

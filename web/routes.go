@@ -49,4 +49,3 @@ func (s *server) routes(hosts []string) http.Handler {
 }
 
 var errNoPage = &Error{http.StatusNotFound, "There is no such page.", "Go to the start page, or choose from the menu above.", ""}
-

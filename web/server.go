@@ -29,11 +29,11 @@ type Hub interface {
 
 // server is what every handler has at hand.
 type server struct {
-	store  Store
-	hub    Hub
-	assets *assets
-	now    func() time.Time
-	log    *slog.Logger
+	store   Store
+	hub     Hub
+	assets  *assets
+	now     func() time.Time
+	log     *slog.Logger
 	traces  traceCache
 	notices notices
 }

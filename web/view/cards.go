@@ -14,7 +14,8 @@ type Card struct {
 	Task    string
 	Kind    record.TapKind // what Done sends
 	Done    string         // word on the large button
-	Title   string         // "Shape Plain bun"
+	Title   string         // "Shape"
+	Of      string         // "A1 Plain bun"
 	Much    string
 	Due     time.Time
 	DueText string // "due 06:05 · 7 min late · fine until 06:45"
@@ -63,7 +64,7 @@ func Cards(m *Picture) (now, later []Card) {
 func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 	h := t.Hands[hand]
 	c := Card{
-		Task: t.ID, Kind: record.Finished, Done: "Done", Title: m.Words.do(t, hand), Much: m.Much(t),
+		Task: t.ID, Kind: record.Finished, Done: "Done", Title: m.Words.do(t, hand), Of: m.nameOf(t), Much: m.Much(t),
 		Due: h.From, Who: h.Baker, Begun: m.Begun[t.ID],
 	}
 	limit := t.TooFar
@@ -105,19 +106,15 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 	return c, true
 }
 
-// do is a task as a command: "Shape Plain bun".
+// do is a task as a command.
 func (w Words) do(t *schedule.Task, hand int) string {
 	switch {
 	case t.Kind == schedule.Bake && hand == 0:
-		return "Load " + t.Name
+		return "Load"
 	case t.Kind == schedule.Bake:
-		return "Take out " + t.Name
-	case t.Label != "":
-		return t.Label + " – " + t.Name
-	case t.Part != "":
-		return w.verbOf(t.Kind) + " the " + t.Part + " – " + t.Name
+		return "Take out"
 	}
-	return w.Verb(t.Kind) + " " + t.Name
+	return w.What(t)
 }
 
 // Tapped words a tap for taking it back.

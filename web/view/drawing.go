@@ -64,7 +64,7 @@ type stop struct {
 const (
 	gutter    = 48.0
 	headH     = 54.0
-	colGap    = 14.0
+	colGap    = 12.0
 	perMinute = 2.5 // px
 )
 

@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/a-h/templ"
@@ -73,4 +74,9 @@ func TitleOf(f Form, what string) string {
 		s = "Error: " + s
 	}
 	return s
+}
+
+// long reports whether an option needs more room than a column has.
+func long(opts []Option) bool {
+	return slices.ContainsFunc(opts, func(o Option) bool { return len(o.Word) > 10 })
 }

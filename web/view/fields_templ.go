@@ -149,7 +149,7 @@ func input(f *Form, name, label, hint string, more templ.Attributes) templ.Compo
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			var templ_7745c5c3_Var7 = []any{"field", templ.KV("bad", len(f.faults(name)) > 0)}
+			var templ_7745c5c3_Var7 = []any{"field", templ.KV("bad", len(f.faults(name)) > 0), templ.KV("wide", more["type"] == "datetime-local")}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var7...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -332,7 +332,7 @@ func choice(f *Form, name, label, hint string, opts []Option) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			var templ_7745c5c3_Var16 = []any{"field", templ.KV("bad", len(f.faults(name)) > 0)}
+			var templ_7745c5c3_Var16 = []any{"field", templ.KV("bad", len(f.faults(name)) > 0), templ.KV("wide", long(opts))}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var16...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err

@@ -9,7 +9,7 @@ import (
 
 const (
 	barWidth   = 15.0
-	handsWidth = 98.0
+	handsWidth = 92.0
 )
 
 // bar is a stretch of one person's work.

@@ -11,9 +11,9 @@ import (
 )
 
 const (
-	sublane   = 94.0 // of a portion; wide enough for "too far 07:50"
-	soloLane  = 120.0
-	partLane  = 94.0
+	sublane   = 90.0 // of a portion; wide enough for "too far 07:50"
+	soloLane  = 112.0
+	partLane  = 88.0
 	mixedPart = 0.36 // of the lane: the width of a dough just mixed
 	splitRun  = 36.0 // px in which a dough parts into portions
 )

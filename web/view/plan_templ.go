@@ -202,7 +202,7 @@ func order(f *Form, i int, m PlanModel) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = choice(f, row("orders", i, "by"), "Must be", "", []Option{{"out", "out of the oven by"}, {"cool", "cooled and finished by"}}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = choice(f, row("orders", i, "by"), "Must be", "", []Option{{"out", "out by"}, {"cool", "cooled by"}}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -220,7 +220,7 @@ func order(f *Form, i int, m PlanModel) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = input(f, row("orders", i, "weight"), "Weight of a late minute", "empty = 1", templ.Attributes{"inputmode": "numeric"}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = input(f, row("orders", i, "weight"), "Weight", "of a late minute; empty = 1", templ.Attributes{"inputmode": "numeric"}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

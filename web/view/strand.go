@@ -96,6 +96,23 @@ func (d *drafter) edges(s *strand, pts []schedule.TracePoint) {
 		}
 		s.add(y, top, half)
 	}
+	s.ease(top)
+}
+
+// ease draws the parting as one movement: dividing, rounding and the first
+// shaping follow each other within minutes and would only fray the edge.
+func (s *strand) ease(top float64) {
+	end := top + splitRun
+	if s.from == s.centre || len(s.ys) < 2 || s.ys[len(s.ys)-1] < end {
+		return
+	}
+	_, to := s.at(end)
+	from := s.half(0)
+	for i := 0; i < len(s.ys) && s.ys[i] < end; i++ {
+		u := (s.ys[i] - top) / splitRun
+		c, half := (s.l[i].x+s.r[i].x)/2, from+(to-from)*u*u*(3-2*u)
+		s.l[i].x, s.r[i].x = c-half, c+half
+	}
 }
 
 func (s *strand) add(y, top, half float64) {

@@ -37,6 +37,8 @@ func (w Words) Reason(r *schedule.Reason, day time.Time) string {
 		return "The next stage follows at once"
 	case schedule.ByNow:
 		return "Nothing can begin before now"
+	case schedule.ByBest:
+		return "Then the rise that follows is at its best when it is acted on"
 	case schedule.ByFresh:
 		return "Kept close to its promise, so that it is fresh"
 	}

@@ -1,0 +1,220 @@
+package web_test
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+	"testing"
+
+	"ovenward/web/webtest"
+)
+
+// paths are all pages of the example.
+func paths() []string {
+	return []string{
+		"/days", "/days/1", "/days/1?zoom=4", "/days/1/now", "/days/1/sheet", "/days/1/plan", "/breads", "/breads/new", "/breads/new?base=milk-dough",
+		"/breads/pan-loaf", "/breads/currant-bun", "/breads/slipway", "/breads/potato-loaf", "/bases/new", "/bases/milk-dough", "/kitchen", "/settings",
+	}
+}
+
+// Budgets of the project: HTML at most 60 kB, first load at most 150 kB, script
+// at most 30 kB, style at most 20 kB.
+func TestBudgets(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	most := 0
+	for _, path := range paths() {
+		n := s.get(path).Body.Len()
+		if n > 60_000 {
+			t.Errorf("%s: %d bytes", path, n)
+		}
+		most = max(most, n)
+	}
+	links := map[string]int{}
+	for _, n := range s.page("/days/1").All("") {
+		for _, a := range []string{"src", "href"} {
+			if v := webtest.Attr(n, a); strings.HasPrefix(v, "/static/") {
+				links[v] = s.get(v).Body.Len()
+			}
+		}
+	}
+	prefix := ""
+	for v := range links {
+		if p, ok := strings.CutSuffix(v, "ovenward.js"); ok {
+			prefix = p
+		}
+	}
+	js := 0
+	for _, name := range []string{"ovenward.js", "live.js", "calls.js"} {
+		n := s.get(prefix + name).Body.Len()
+		js += n
+		links[prefix+name] = n
+	}
+	if css := s.get(prefix + "ovenward.css").Body.Len(); css > 20_000 {
+		t.Errorf("style: %d bytes", css)
+	}
+	if js > 30_000 {
+		t.Errorf("script: %d bytes", js)
+	}
+	all := most
+	for _, n := range links {
+		all += n
+	}
+	if all > 150_000 {
+		t.Errorf("first load: %d bytes", all)
+	}
+}
+
+// Structure that assistive technology stands on (WCAG 2.2: 1.3.1, 2.4.1, 2.4.2,
+// 3.1.1, 4.1.2), and nothing the content policy would block.
+func TestStructure(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	for _, path := range paths() {
+		t.Run(path, func(t *testing.T) {
+			p := s.page(path)
+			if n := len(p.All("h1")); n != 1 {
+				t.Errorf("%d headings of the first level", n)
+			}
+			if n := len(p.All("main")); n != 1 {
+				t.Errorf("%d main elements", n)
+			}
+			if webtest.Attr(p.All("html")[0], "lang") != "en" || p.Text(p.All("title")[0]) == "" {
+				t.Error("no language or title")
+			}
+			unique(t, p)
+			labelled(t, p)
+			inline(t, p)
+		})
+	}
+}
+
+func unique(t *testing.T, p *webtest.Page) {
+	t.Helper()
+	seen := map[string]bool{}
+	for _, n := range p.All("") {
+		id := webtest.Attr(n, "id")
+		if id != "" && seen[id] {
+			t.Errorf("id %q twice", id)
+		}
+		seen[id] = true
+	}
+	for _, n := range p.All("a") {
+		if to, ok := strings.CutPrefix(webtest.Attr(n, "href"), "#"); ok && !seen[to] {
+			t.Errorf("link to #%s leads nowhere", to)
+		}
+	}
+	for _, n := range p.All("") {
+		for _, a := range []string{"aria-describedby", "aria-labelledby", "list"} {
+			for _, id := range strings.Fields(webtest.Attr(n, a)) {
+				if !seen[id] {
+					t.Errorf("%s of %s names %q, which is not there", a, n.Data, id)
+				}
+			}
+		}
+	}
+}
+
+func labelled(t *testing.T, p *webtest.Page) {
+	t.Helper()
+	var labels []string
+	for _, l := range p.All("label") {
+		labels = append(labels, webtest.Attr(l, "for"))
+	}
+	for _, tag := range []string{"input", "select"} {
+		for _, n := range p.All(tag) {
+			in := n.Parent != nil && n.Parent.Data == "label"
+			if webtest.Attr(n, "type") != "hidden" && !in && !slices.Contains(labels, webtest.Attr(n, "id")) {
+				t.Errorf("%s %q has no label", tag, webtest.Attr(n, "name"))
+			}
+		}
+	}
+	for _, b := range p.All("button") {
+		if p.Text(b) == "" {
+			t.Errorf("button %q says nothing", webtest.Attr(b, "value"))
+		}
+	}
+}
+
+func inline(t *testing.T, p *webtest.Page) {
+	t.Helper()
+	for _, n := range p.All("") {
+		for _, a := range n.Attr {
+			if a.Key == "style" || strings.HasPrefix(a.Key, "on") || strings.HasPrefix(a.Val, "javascript:") {
+				t.Errorf("%s has %s=%q", n.Data, a.Key, a.Val)
+			}
+			if (a.Key == "src" || a.Key == "href") && strings.Contains(a.Val, "//") {
+				t.Errorf("%s leads off this machine: %s", n.Data, a.Val)
+			}
+		}
+		if n.Data == "style" || n.Data == "script" && n.FirstChild != nil {
+			t.Errorf("inline %s", n.Data)
+		}
+	}
+}
+
+// The drawing is a picture of the table: every task with hands stands in both.
+func TestDrawingAndTableAgree(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	p := s.page("/days/1")
+	plan, err := s.store.Plan(t.Context(), s.id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, shapes := map[string]bool{}, map[string]bool{}
+	for _, n := range p.All("tr") {
+		rows[webtest.Attr(n, "data-t")] = true
+	}
+	for _, n := range p.All("path") {
+		shapes[webtest.Attr(n, "data-t")] = true
+	}
+	for _, task := range plan.Plan.Tasks {
+		if !rows[task.ID] {
+			t.Errorf("%s is not in the table", task.ID)
+		}
+		if len(task.Hands) > 0 && !shapes[task.ID] {
+			t.Errorf("%s is not in the drawing", task.ID)
+		}
+	}
+}
+
+func TestEmptyHouse(t *testing.T) {
+	t.Parallel()
+	s := empty(t)
+	if w := s.get("/"); w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/days" {
+		t.Errorf("start: %d to %s", w.Code, w.Header().Get("Location"))
+	}
+	for path, want := range map[string]string{
+		"/days":    "No bake is planned. Begin with a date, then say what must be out of the oven, and when.",
+		"/breads":  "No breads yet. A bread is a formula, a method and what becomes of the dough.",
+		"/kitchen": "Places where dough waits",
+	} {
+		if got := s.page(path).Text(nil); !strings.Contains(got, want) {
+			t.Errorf("%s does not say %q", path, want)
+		}
+	}
+}
+
+func TestErrorPageSaysWhatNext(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	for _, path := range []string{"/nowhere", "/days/999", "/days/x", "/breads/none", "/bases/none"} {
+		w := s.get(path)
+		p := webtest.Parse(t, w.Body)
+		if w.Code != http.StatusNotFound || len(p.All("h1")) != 1 || !strings.Contains(p.Text(nil), "Go on") {
+			t.Errorf("%s: %d %s", path, w.Code, p.Text(nil))
+		}
+	}
+}
+
+func BenchmarkDayPage(b *testing.B) {
+	s := example(b)
+	s.get("/days/1")
+	b.ReportAllocs()
+	for b.Loop() {
+		if w := s.get("/days/1"); w.Code != http.StatusOK {
+			b.Fatal(w.Code)
+		}
+	}
+}

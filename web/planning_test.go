@@ -1,0 +1,168 @@
+package web_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+	"ovenward/web/webtest"
+)
+
+// A changed order is planned at once, kept, told to the browsers, and the page
+// says what moved.
+func TestPlanAgain(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	v := s.page("/days/1/plan").Form("/days/1/plan")
+	v.Set("orders[4].at", "2026-11-28T13:30")
+	p := s.sent("/days/1/plan", v)
+	said := strings.ReplaceAll(p.Text(p.Class("said")[0]), "\u00a0", " ")
+	if !strings.Contains(said, "Saved and planned.") || !strings.Contains(said, " → ") {
+		t.Errorf("it says %q", said)
+	}
+	d, _ := s.store.DayRecord(t.Context(), s.id)
+	if d.Version != 2 || d.Orders[4].Ready != "2026-11-28T13:30" {
+		t.Errorf("kept: version %d, %v", d.Version, d.Orders[4])
+	}
+	if !s.hub.heard("plan 1") {
+		t.Error("nobody was told")
+	}
+}
+
+// A wish nobody can keep still gets a plan, with what stands in the way.
+func TestImpossibleWish(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	v := s.page("/days/1/plan").Form("/days/1/plan")
+	v.Set("orders[3].at", "2026-11-27T17:00") // the poolish alone takes a night
+	text := s.sent("/days/1/plan", v).Text(nil)
+	if !strings.Contains(text, "late") || !strings.Contains(text, "What stands in the way: ") {
+		t.Errorf("it says %q", text)
+	}
+}
+
+// The room's temperature shifts the whole curve of the day.
+func TestRoom(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	v := s.page("/days/1/plan").Form("/days/1/plan")
+	v.Set("noon_celsius", "26,5")
+	p := s.sent("/days/1/plan", v)
+	d, _ := s.store.DayRecord(t.Context(), s.id)
+	want := []schedule.Reading{{At: 240, Celsius: 21.5}, {At: 420, Celsius: 24}, {At: 720, Celsius: 26.5}, {At: 1080, Celsius: 24.5}, {At: 1320, Celsius: 22.5}}
+	for i, r := range d.Room {
+		if r != want[i] {
+			t.Errorf("reading %d: %v, want %v", i, r, want[i])
+		}
+	}
+	if len(d.Room) != len(want) || p.Form("/days/1/plan").Get("noon_celsius") != "26.5" {
+		t.Errorf("room %v", d.Room)
+	}
+}
+
+func TestNewDay(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	v := s.page("/days").Form("/days")
+	v.Set("date", "2026-12-05")
+	v.Set("like", "1")
+	p := s.sent("/days", v)
+	if got := p.Form("/days/2/plan").Get("orders[0].at"); got != "2026-12-05T09:00" {
+		t.Errorf("first order at %q", got)
+	}
+	v.Set("date", "Saturday")
+	if got := s.refused("/days", v).Text(nil); !strings.Contains(got, "“Saturday” is not a date; write it as 2026-11-28.") {
+		t.Errorf("it says %q", got)
+	}
+	s.sent("/days/2/delete", nil)
+	if w := s.get("/days/2/plan"); w.Code != http.StatusNotFound {
+		t.Errorf("deleted day: %d", w.Code)
+	}
+}
+
+func TestExampleCleared(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	if n := len(s.page("/days/1").Class("example")); n != 1 {
+		t.Errorf("%d banners", n)
+	}
+	s.sent("/example", url.Values{"do": {"clear"}})
+	if all, _ := s.store.Days(t.Context()); len(all) != 0 {
+		t.Errorf("%d days are left", len(all))
+	}
+}
+
+// tap finds the button of a word and presses it.
+func (s *site) tap(word string) (key string) {
+	s.t.Helper()
+	p := s.page(s.at + "/now")
+	for _, f := range p.All("form") {
+		if webtest.Attr(f, "action") == s.at+"/tap" && strings.HasPrefix(p.Text(f)+" ", word+" ") {
+			v := p.FormOf(f)
+			s.sent(s.at+"/tap", v)
+			s.sent(s.at+"/tap", v) // an impatient finger
+			return v.Get("key")
+		}
+	}
+	s.t.Fatalf("no button says %s", word)
+	return ""
+}
+
+func TestTaps(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	plan, _ := s.store.Plan(t.Context(), s.id)
+	s.now = plan.Plan.Tasks[0].Start.Add(2 * time.Minute)
+	key := s.tap("Done")
+	taps, _ := s.store.Taps(t.Context(), s.id)
+	if len(taps) != 1 || taps[0].ID != key || taps[0].Kind != record.Finished || !taps[0].At.Equal(s.now) {
+		t.Fatalf("taps: %+v", taps)
+	}
+	if !s.hub.heard("tap 1") {
+		t.Error("nobody was told")
+	}
+	if got := s.page("/days/1/now").Text(nil); !strings.Contains(got, "Done: Mix the poolish") {
+		t.Errorf("nothing to undo: %s", got)
+	}
+	s.tap("Done: Mix the poolish, B Slipway hearth loaf Undo")
+	if taps, _ := s.store.Taps(t.Context(), s.id); len(taps) != 2 || !taps[0].Undone {
+		t.Errorf("taps: %+v", taps)
+	}
+}
+
+// What was tapped can be taken back for ten minutes; then it no longer says so.
+func TestUndoEnds(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.tap("Done")
+	s.now = s.now.Add(record.UndoFor + time.Second)
+	if n := len(s.page("/days/1/now").Class("undo")); n != 0 {
+		t.Errorf("%d undo bars", n)
+	}
+}
+
+// A tap on a plan that was replaced meanwhile is refused with what to do.
+func TestTapOnOldPlan(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	p := s.page("/days/1/now")
+	old := p.Form("/days/1/tap")
+	s.sent("/days/1/plan", s.page("/days/1/plan").Form("/days/1/plan"))
+	w := s.post("/days/1/tap", old)
+	if got := webtest.Parse(t, w.Body).Text(nil); w.Code != http.StatusConflict || !strings.Contains(got, "Go on to the newest plan.") {
+		t.Errorf("%d %s", w.Code, got)
+	}
+}
+
+func TestWords(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.sent("/settings", url.Values{"prove": {"proof"}, "knock": {"punch"}, "tin": {"pan"}, "theme": {""}})
+	if got := s.page("/breads/currant-bun").Text(nil); !strings.Contains(got, "Punch") || strings.Contains(got, "Knock back ") {
+		t.Error("the words are not the reader's")
+	}
+}

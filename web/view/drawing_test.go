@@ -1,0 +1,211 @@
+package view_test
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"golang.org/x/net/html"
+
+	"ovenward/web/view"
+	"ovenward/web/webtest"
+)
+
+func picture(t testing.TB) view.Picture {
+	t.Helper()
+	p, err := webtest.Example()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return view.Picture{Day: &p.Day, Plan: &p.Plan, Traces: p.Traces, Now: p.Plan.Tasks[0].Start.Add(12 * time.Hour), Zoom: 1}
+}
+
+// drawn renders the page of a picture.
+func drawn(t testing.TB, m view.Picture) *webtest.Page {
+	t.Helper()
+	var b bytes.Buffer
+	if err := view.DayPage(view.Page{Title: "t", Day: &view.DayHead{ID: 1}, Now: m.Now}, m).Render(context.Background(), &b); err != nil {
+		t.Fatal(err)
+	}
+	return webtest.Parse(t, &b)
+}
+
+type box struct {
+	text       string
+	x, y, w, h float64
+}
+
+// texts are the labels in the drawing, each in the room it takes at 11 px. An
+// average glyph of a system font is 0.52 em wide (common practice, no source).
+func texts(p *webtest.Page) (out []box) {
+	for _, svg := range p.Class("lanes") {
+		for n := range svg.Descendants() {
+			if n.Type != html.ElementNode || n.Data != "text" {
+				continue
+			}
+			s := p.Text(n)
+			b := box{text: s, x: number(n, "x"), y: number(n, "y"), w: 0.52 * 11 * float64(len([]rune(s))), h: 11}
+			if strings.Contains(webtest.Attr(n, "class"), "mid") {
+				b.x -= b.w / 2
+			}
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+func number(n *html.Node, name string) float64 {
+	x, _ := strconv.ParseFloat(webtest.Attr(n, name), 64)
+	return x
+}
+
+func TestNoLabelCoversAnother(t *testing.T) {
+	t.Parallel()
+	for _, zoom := range []int{1, 2, 4} {
+		m := picture(t)
+		m.Zoom = zoom
+		all := texts(drawn(t, m))
+		if len(all) < 40 {
+			t.Fatalf("only %d labels", len(all))
+		}
+		for i, a := range all {
+			for _, b := range all[:i] {
+				if a.x < b.x+b.w && b.x < a.x+a.w && math.Abs(a.y-b.y) < a.h {
+					t.Errorf("zoom %d: %q at %.0f,%.0f covers %q at %.0f,%.0f", zoom, a.text, a.x, a.y, b.text, b.x, b.y)
+				}
+			}
+		}
+	}
+}
+
+// The ribbon is as wide as the volume: a dough of twice the volume is drawn twice
+// as wide, wherever the trace says so.
+func TestWidthIsVolume(t *testing.T) {
+	t.Parallel()
+	m := picture(t)
+	ribbons := drawn(t, m).Class("ribbon")
+	whole := ribbons[0]
+	edges := outline(t, webtest.Attr(whole, "d"))
+	first := m.Traces[0]
+	if first.Portion != "" || first.Part != "" {
+		t.Fatalf("the first ribbon is of %+v", first)
+	}
+	unit := edges.width(edges.top) / first.Points[0].Expansion
+	last := first.Points[len(first.Points)-1].Expansion
+	if got := edges.width(edges.bottom) / unit; math.Abs(got-last) > 0.02 {
+		t.Errorf("at the end the ribbon is %.2f times as wide, the dough %.2f times as large", got, last)
+	}
+}
+
+// shape is an outline as the points its path goes through.
+type shape struct {
+	pts         [][2]float64
+	top, bottom float64
+}
+
+// width is how far apart the leftmost and rightmost points at a height are.
+func (s shape) width(y float64) float64 {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, p := range s.pts {
+		if math.Abs(p[1]-y) < 0.11 {
+			lo, hi = math.Min(lo, p[0]), math.Max(hi, p[0])
+		}
+	}
+	return hi - lo
+}
+
+// outline reads the few commands the drawing writes: M, c, H, z.
+func outline(t *testing.T, d string) shape {
+	t.Helper()
+	s := shape{top: math.Inf(1)}
+	var x, y float64
+	for _, part := range strings.FieldsFunc(mark(d), func(r rune) bool { return r == '|' }) {
+		var n []float64
+		for _, f := range strings.Fields(strings.ReplaceAll(part[1:], "-", " -")) {
+			v, err := strconv.ParseFloat(f, 64)
+			if err != nil {
+				t.Fatalf("%q in %q", f, d)
+			}
+			n = append(n, v)
+		}
+		switch part[0] {
+		case 'M':
+			x, y = n[0], n[1]
+		case 'c':
+			x, y = x+n[4], y+n[5]
+		case 'H':
+			x = n[0]
+		case 'z':
+			continue
+		default:
+			t.Fatalf("command %q", part)
+		}
+		s.pts = append(s.pts, [2]float64{x, y})
+		s.top, s.bottom = math.Min(s.top, y), math.Max(s.bottom, y)
+	}
+	return s
+}
+
+func mark(d string) string {
+	return strings.NewReplacer("M", "|M", "c", "|c", "H", "|H", "z", "|z").Replace(d)
+}
+
+// Hours run down the page and nothing is drawn outside it.
+func TestInsideThePage(t *testing.T) {
+	t.Parallel()
+	p := drawn(t, picture(t))
+	svg := p.Class("lanes")[0]
+	w, h := number(svg, "width"), number(svg, "height")
+	for _, b := range texts(p) {
+		if b.x < -1 || b.x+b.w > w+1 || b.y < 0 || b.y > h {
+			t.Errorf("%q at %.0f,%.0f is outside %.0f × %.0f", b.text, b.x, b.y, w, h)
+		}
+	}
+	for _, r := range p.Class("ribbon") {
+		s := outline(t, webtest.Attr(r, "d"))
+		for _, q := range s.pts {
+			if q[0] < 0 || q[0] > w || q[1] < 0 || q[1] > h {
+				t.Errorf("a ribbon passes %.0f,%.0f", q[0], q[1])
+			}
+		}
+	}
+}
+
+// A drawing of a thousand elements or less stays quick on an old tablet.
+func TestSize(t *testing.T) {
+	t.Parallel()
+	n := 0
+	for range drawn(t, picture(t)).Class("lanes")[0].Descendants() {
+		n++
+	}
+	if n > 1000 {
+		t.Errorf("%d nodes", n)
+	}
+}
+
+// The overnight pause is folded and says its true length.
+func TestFold(t *testing.T) {
+	t.Parallel()
+	p := drawn(t, picture(t))
+	said := ""
+	for _, n := range p.Class("foldt") {
+		said += p.Text(n) + " "
+	}
+	var h, m int
+	if _, err := fmt.Sscanf(strings.ReplaceAll(said, "\u00a0", " "), "nothing for %d h %d", &h, &m); err != nil || h < 5 {
+		t.Errorf("the fold says %q", said)
+	}
+}
+
+func BenchmarkDraw(b *testing.B) {
+	m := picture(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		view.Draw(m)
+	}
+}
