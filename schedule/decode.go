@@ -25,15 +25,17 @@ func (m *model) adopt(plan *solve.Plan) {
 				p.at[w] = jp.Ops[j.first[k]+w].Start
 			}
 			for w, l := range j.links[k] {
-				p.cold[w] = m.chilled(i, l, jp)
+				if mode := m.mode(i, l, jp); mode != "broken" { // which leaves the dough where it was to be
+					p.cold[w] = mode == "chill"
+				}
 			}
 		}
 	}
 }
 
-// chilled says whether link l of job i is spent in the cold.
-func (m *model) chilled(i, l int, jp *solve.JobPlan) bool {
-	return m.problem.Jobs[i].Links[l].Modes[jp.Links[l].Mode].Name == "chill"
+// mode names how link l of job i is spent.
+func (m *model) mode(i, l int, jp *solve.JobPlan) string {
+	return m.problem.Jobs[i].Links[l].Modes[jp.Links[l].Mode].Name
 }
 
 // rerun carries every dough through the times of its passages.

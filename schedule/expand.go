@@ -23,6 +23,7 @@ const (
 	priceStand = 1               // a minute of rest longer than it must be
 	priceChill = 60              // a move into the cold
 	priceHours = 10_000_000_000  // of a nearest plan: a work by someone not there or not able
+	priceCrowd = 2 * priceHours  // a place or the tins too full
 	priceSpoil = 10 * priceHours // and a wait outside its limits
 )
 
@@ -494,12 +495,19 @@ func (m *model) benchModes(hold []solve.Hold) []solve.Mode {
 	})
 }
 
-// orBroken adds a last resort for a nearest plan.
+// orBroken adds last resorts for a nearest plan: the same with a tray too many,
+// or any wait at all.
 func (m *model) orBroken(modes []solve.Mode) []solve.Mode {
-	if m.relaxed {
-		modes = append(modes, solve.Mode{Name: "broken", Max: m.grid.slots, Cost: priceSpoil})
+	if !m.relaxed {
+		return modes
 	}
-	return modes
+	for _, mode := range modes {
+		if len(mode.Space) > 0 {
+			mode.Space, mode.Cost = nil, mode.Cost+priceCrowd
+			modes = append(modes, mode)
+		}
+	}
+	return append(modes, solve.Mode{Name: "broken", Max: m.grid.slots, Cost: priceSpoil})
 }
 
 func (m *model) holdTins(p *passage, i int) []solve.Hold {
