@@ -1,0 +1,73 @@
+// Ovenward works a baker's day backward from the oven.
+//
+// Usage:
+//
+//	ovenward [serve] [-addr HOST:PORT] [-data DIR] [-v]
+//	ovenward plan  [-json] [-now TIME] DAY.json
+//	ovenward check DAY.json PLAN.json
+//	ovenward rise  [-json | -csv] FILE.json
+//	ovenward version
+//
+// Flags may stand before or after files. A file named - is standard input.
+//
+// # serve
+//
+// Serve shows the day in the browser, keeps it in a database and rings when
+// something is due. It is what ovenward does without a command. It prints the
+// address it listens on and ends at an interrupt (Ctrl-C).
+//
+//	-addr HOST:PORT  listen here; without it 127.0.0.1:4280, or the next free port
+//	-data DIR        keep the database here; without it ovenward's folder among
+//	                 the user's data ($XDG_DATA_HOME, ~/.local/share,
+//	                 ~/Library/Application Support, %LocalAppData%)
+//	-v               log every request
+//
+// OVENWARD_ADDR and OVENWARD_DATA stand for the flags where these are not given.
+// A first start shows an example day for the next morning. Ovenward answers to
+// this machine and has no passwords: think before listening anywhere but on
+// 127.0.0.1.
+//
+// # plan
+//
+// Plan prints the timetable of a day file, or with -json the plan file. -now
+// plans as if it were another time than the file's, written as
+// 2026-11-28T04:00. Equal days give equal bytes.
+//
+// # check
+//
+// Check judges a plan for a day independently of how it was made: it simulates
+// every rise and counts every hand, tray, tin and degree again. It prints each
+// thing that does not hold on a line of its own.
+//
+// # rise
+//
+// Rise follows one dough through the places and handlings a history file names
+// and prints how it warms and rises; with -csv a point every five minutes, with
+// -json everything.
+//
+// # Exit status
+//
+//	0  done; of plan: every promise is kept; of check: the plan holds
+//	1  judged: the plan is late or broken, or does not hold
+//	2  a wrong command line, or a file that cannot be read or is not right
+//	3  anything else, such as a database in use or a full disk
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+	_ "time/tzdata" // a bare machine has no zones
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	p := &program{
+		in: os.Stdin, out: os.Stdout, err: os.Stderr,
+		now: func() time.Time { return time.Now().Round(0) }, getenv: os.Getenv,
+	}
+	os.Exit(p.run(ctx, os.Args[1:]))
+}

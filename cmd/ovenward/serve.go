@@ -1,0 +1,96 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"ovenward/static"
+	"ovenward/store"
+	"ovenward/web"
+	"ovenward/web/alerts"
+	"ovenward/web/live"
+)
+
+// serve shows the day in the browser until ctx ends.
+func (p *program) serve(ctx context.Context, args []string) (err error) {
+	cfg, err := p.config(args)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(cfg.Data, 0o700); err != nil {
+		return err
+	}
+	st, err := store.Open(ctx, filepath.Join(cfg.Data, "ovenward.db"))
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, st.Close()) }()
+	if err := p.firstStart(ctx, st); err != nil {
+		return err
+	}
+	log := p.log(cfg.Verbose)
+	stream := live.NewHub()
+	ringer := alerts.New(alerts.Config{Book: st, Hub: stream, Log: log, Now: p.now})
+	handler, err := web.New(web.Config{Store: st, Hub: hub{stream, ringer.Wake}, Static: static.FS, Now: p.now, Log: log})
+	if err != nil {
+		return err
+	}
+	ln, err := cfg.listen()
+	if err != nil {
+		return err
+	}
+	var rings sync.WaitGroup
+	defer rings.Wait() // before the database closes
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	rings.Go(func() { ringer.Run(ctx) })
+	fmt.Fprintf(p.out, "ovenward is at http://%s (data in %s)\n", ln.Addr(), cfg.Data)
+	return listenUntil(ctx, ln, handler, log)
+}
+
+func (p *program) log(verbose bool) *slog.Logger {
+	level := slog.LevelInfo
+	if verbose {
+		level = slog.LevelDebug
+	}
+	return slog.New(slog.NewTextHandler(p.err, &slog.HandlerOptions{Level: level}))
+}
+
+// goodbye is how long answers under way may take at the end.
+const goodbye = 10 * time.Second
+
+// listenUntil serves until ctx ends, then lets answers under way finish. Streams
+// never finish by themselves: they end when the base context does.
+func listenUntil(ctx context.Context, ln net.Listener, h http.Handler, log *slog.Logger) error {
+	base, endStreams := context.WithCancel(context.WithoutCancel(ctx))
+	defer endStreams()
+	srv := &http.Server{
+		Handler:           h,
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       30 * time.Second,
+		WriteTimeout:      30 * time.Second, // streams lift it for themselves
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    64 << 10,
+		BaseContext:       func(net.Listener) context.Context { return base },
+		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
+	srv.RegisterOnShutdown(endStreams)
+	ended := make(chan error, 1)
+	go func() { ended <- srv.Serve(ln) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	last, cancel := context.WithTimeout(context.WithoutCancel(ctx), goodbye)
+	defer cancel()
+	return srv.Shutdown(last)
+}
