@@ -1,0 +1,154 @@
+package recipe
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/schedule/dough"
+	"ovenward/schedule/unit"
+)
+
+// Draft is a recipe read, on its way to a bread.
+type Draft struct {
+	Name         string
+	Yield        string // as written
+	Pieces       int    // 0 = not known
+	Lines        []Line
+	Instructions []Section
+	Times        []Time
+	Oven         unit.Celsius // the one oven temperature the instructions name; 0 = none or several
+	Warnings     []Warning
+}
+
+// Section is a run of instructions, as written.
+type Section struct {
+	Name  string // "" for none
+	Steps []string
+}
+
+// Time is a duration of the recipe.
+type Time struct {
+	Of     string        // "prepTime", "cookTime", "totalTime", "performTime"
+	Text   string        // as written
+	Length time.Duration // 0 where Text is none
+}
+
+// Warning is something about the recipe a person should know; worded by the
+// screen.
+type Warning struct {
+	Code WarningCode
+	Of   string // what it concerns
+}
+
+// WarningCode says what a warning is about.
+type WarningCode string
+
+// The warnings.
+const (
+	NoName     WarningCode = "no-name"
+	NotText    WarningCode = "not-text"   // something is not text where text belongs, and was left out
+	NotATime   WarningCode = "not-a-time" // a duration nobody can read
+	Cut        WarningCode = "cut"        // longer than is taken in
+	Grouped    WarningCode = "grouped"    // ingredients are in groups: one dough is made of all
+	OvenUnsure WarningCode = "oven"       // several oven temperatures are named
+)
+
+// Question is something only a person can answer.
+type Question struct {
+	Line     int // index of the line, -1 for the yield
+	Kind     QuestionKind
+	Readings []string // what it may be; none = anything
+}
+
+// QuestionKind says what is asked.
+type QuestionKind string
+
+// The questions.
+const (
+	AskFood    QuestionKind = "food"    // which food it is; readings are slugs
+	AskAmount  QuestionKind = "amount"  // what it weighs
+	AskMeasure QuestionKind = "measure" // whether the measure weighs that much for this baker
+	AskUse     QuestionKind = "use"     // whether it is in the dough
+	AskPieces  QuestionKind = "pieces"  // how many pieces it makes
+)
+
+// Questions lists what is open.
+func (d *Draft) Questions() []Question {
+	var all []Question
+	if d.Pieces < 1 {
+		q := Question{Line: -1, Kind: AskPieces}
+		if d.Yield != "" {
+			q.Readings = []string{d.Yield}
+		}
+		all = append(all, q)
+	}
+	for i, l := range d.Lines {
+		for _, q := range l.Questions {
+			q.Line = i
+			all = append(all, q)
+		}
+	}
+	return all
+}
+
+// Answer gives what a person says about a line, in place of what was said
+// before.
+func (d *Draft) Answer(line int, a Answer) {
+	d.Lines[line].answer = a
+	d.Lines[line].settle(newFoods())
+}
+
+// ErrOpen says that questions are open.
+var ErrOpen = errors.New("questions are open")
+
+// Bread makes the bread: percentages from the weights, a method of our own. Its
+// ID is made from its name. It fails with ErrOpen while questions are open, and
+// where there is no flour.
+func (d *Draft) Bread() (schedule.Bread, error) {
+	if len(d.Questions()) > 0 {
+		return schedule.Bread{}, ErrOpen
+	}
+	var flour, total unit.Grams
+	for _, l := range d.Lines {
+		total += l.Low
+		if in := l.ingredient(); isA(in, dough.Flour) {
+			flour += l.Low
+		}
+	}
+	if !(flour > 0) || math.IsInf(float64(total), 0) {
+		return schedule.Bread{}, fmt.Errorf("there is no flour in it")
+	}
+	var f dough.Formula
+	for _, l := range d.Lines {
+		if l.Low > 0 {
+			in := l.ingredient()
+			in.Percent = unit.Percent(math.Round(float64(l.Low/flour)*1e5) / 1e3)
+			f.Ingredients = append(f.Ingredients, in)
+		}
+	}
+	b := schedule.Bread{ID: slug(d.Name), Name: d.Name, Formula: f, Piece: unit.Grams(math.Round(float64(total) / float64(d.Pieces)))}
+	d.makeUp(&b)
+	return b, nil
+}
+
+func isA(in dough.Ingredient, role dough.Role) bool {
+	f, ok := in.Resolve()
+	return ok && f.Role == role
+}
+
+// slug makes an ID of a name: small letters, digits and hyphens, at most 48.
+func slug(name string) string {
+	words := strings.FieldsFunc(strings.ToLower(name), func(c rune) bool { return (c < 'a' || c > 'z') && (c < '0' || c > '9') })
+	s := strings.Join(words, "-")
+	if len(s) > 48 {
+		s = strings.TrimRight(s[:48], "-")
+	}
+	if s == "" {
+		return "recipe"
+	}
+	return s
+}

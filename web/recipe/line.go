@@ -1,0 +1,170 @@
+package recipe
+
+import (
+	"errors"
+	"html"
+	"regexp"
+	"slices"
+	"strings"
+
+	"ovenward/schedule/dough"
+	"ovenward/schedule/unit"
+)
+
+// Line is one ingredient: as it is written, and what the program makes of it.
+type Line struct {
+	Text      string         // as written
+	Group     string         // the heading it stands under, "" for none
+	Name      string         // what the amount is of
+	Quantity  dough.Quantity // zero where the amount is in doubt
+	Food      string         // slug, "" while not known
+	Low, High unit.Grams     // what it weighs; equal unless that is asked
+	Basis     string         // what the weight rests on, such as "cup = 125 g"; "" when it was weighed
+	Questions []Question
+
+	doubt  error // of the amount
+	answer Answer
+}
+
+// Answer is what a person says about a line. What is left zero stays as it was
+// read.
+type Answer struct {
+	Food    string      // slug
+	Own     *dough.Food // a food the program does not know
+	Grams   unit.Grams
+	InDough bool // it is in the dough
+	Leave   bool // it is not, or does not matter
+}
+
+// newLine reads a line. Named entities are read as what they stand for ("1&frac12;
+// cups"); any markup is text.
+func newLine(text, group string, known foods) Line {
+	l := Line{Text: text, Group: group}
+	plain := strings.Join(strings.Fields(html.UnescapeString(text)), " ")
+	plain = extra.ReplaceAllString(plain, "")
+	if plain != "" {
+		l.Quantity, l.doubt = dough.ParseQuantity(plain)
+	} else {
+		l.doubt = dough.ErrUnquantified
+	}
+	if l.Name = l.Quantity.Rest; l.doubt != nil {
+		l.Quantity, l.Name = dough.Quantity{}, afterAmount(plain)
+	}
+	l.settle(known)
+	return l
+}
+
+// extra is what a line adds for other uses: "plus extra for dusting".
+var extra = regexp.MustCompile(`(?i)[,;(]?\s*(?:\+|plus|and|with)\s+(?:an?\s+)?(?:little\s+|bit\s+|some\s+)?(?:extra|more)\b.*$`)
+
+// very is where extra means very.
+var very = regexp.MustCompile(`(?i)\bextra[- ](?:virgin|large|strong|fine|dark)\b`)
+
+// aside marks what may not be in the dough.
+var aside = regexp.MustCompile(`(?i)\bextra\b|\boptional\b|\b(?:for|to)\s+(?:the\s+|your\s+)?(?:\w+\s+)?(?:dust|greas|brush|glaz|sprinkl|top|roll|work|surface|tins?\b|pans?\b|tray|serv|finish|coat|decorat|fry)`)
+
+// settle works out the line anew from its text and what was answered.
+func (l *Line) settle(known foods) {
+	l.Questions, l.Food, l.Low, l.High, l.Basis = nil, "", 0, 0, ""
+	if l.answer.Leave {
+		return
+	}
+	if aside.MatchString(extra.ReplaceAllString(very.ReplaceAllString(l.Text, ""), "")) && !l.answer.InDough {
+		l.ask(AskUse)
+	}
+	food, found := l.food(known)
+	if !found {
+		l.ask(AskFood, slices.DeleteFunc(slices.Clone(known.find(l.Name)), func(s string) bool { return s == "" })...)
+	}
+	l.weigh(food, found)
+}
+
+func (l *Line) ask(kind QuestionKind, readings ...string) {
+	l.Questions = append(l.Questions, Question{Kind: kind, Readings: readings})
+}
+
+// food is what the line is of: as answered, else the one food of its name.
+func (l *Line) food(known foods) (dough.Food, bool) {
+	if l.answer.Own != nil {
+		return *l.answer.Own, true
+	}
+	l.Food = l.answer.Food
+	if l.Food == "" {
+		if slugs := known.find(l.Name); len(slugs) == 1 {
+			l.Food = slugs[0]
+		}
+	}
+	food, ok := dough.Find(l.Food)
+	if !ok {
+		l.Food = ""
+	}
+	return food, ok
+}
+
+// weigh finds what the line weighs, and asks where that is in doubt. The weight
+// of a measure is asked for where it depends on the hand that fills it.
+func (l *Line) weigh(food dough.Food, known bool) {
+	if l.answer.Grams > 0 {
+		l.Low, l.High = l.answer.Grams, l.answer.Grams
+		return
+	}
+	err := l.doubt
+	var w dough.Weighed
+	if err == nil {
+		w, err = l.Quantity.Grams(food)
+	}
+	if doubt, ok := errors.AsType[*dough.AmbiguousError](err); ok {
+		l.ask(AskAmount, doubt.Readings...)
+		return
+	}
+	switch {
+	case err != nil && (known || l.doubt != nil || l.Quantity.Unquantified):
+		l.ask(AskAmount)
+	case err != nil: // asked once the food is known
+	case w.Low != w.High:
+		l.Low, l.High = w.Low, w.High
+		l.ask(AskAmount, w.Low.String(), w.High.String())
+	default:
+		l.Low, l.High, l.Basis = w.Low, w.High, w.Basis
+		if w.Basis != "" && (w.Assumed || food.Role == dough.Flour || coarse.MatchString(l.Name)) {
+			l.ask(AskMeasure, w.Low.String())
+		}
+	}
+}
+
+// coarse salt weighs less by the spoon.
+var coarse = regexp.MustCompile(`(?i)\b(?:coarse|flak|kosher|rock|sea)\w*\b.*\bsalt\b`)
+
+// ingredient is the line in a formula, without its percentage.
+func (l *Line) ingredient() dough.Ingredient {
+	in := dough.Ingredient{Food: l.Food, Own: l.answer.Own}
+	if f, ok := dough.Find(l.Food); !ok || fold(f.Name) != fold(l.Name) {
+		in.Name = clip(l.Name, 80)
+	}
+	return in
+}
+
+// afterAmount is the name in a line whose amount is in doubt: what follows
+// figures, brackets and units.
+func afterAmount(s string) string {
+	words := strings.Fields(bracket.ReplaceAllString(s, " "))
+	i := slices.IndexFunc(words, func(w string) bool { return !amountWord.MatchString(w) })
+	if i < 0 {
+		return ""
+	}
+	return strings.TrimPrefix(strings.Join(words[i:], " "), "of ")
+}
+
+var (
+	bracket    = regexp.MustCompile(`\([^)]*\)`)
+	amountWord = regexp.MustCompile(`(?i)^(?:[-–—−+~≈x×.,]|[-−]?[\d.,/½¼¾⅓⅔⅛⅜⅝⅞⁄–—−-]+[a-z]*|\d\S*-ounce|pints?|pt|quarts?|qt|gallons?|gal|t|g|kg|ml|l|oz|ounces?|lbs?|pounds?|cups?|tsp|tbsp|(?:tea|table)spoons?|packets?|packages?|sachets?|envelopes?)\.?$`)
+)
+
+// clip shortens text to n characters and drops what cannot be shown.
+func clip(s string, n int) string {
+	s = strings.Join(strings.FieldsFunc(s, func(c rune) bool { return c < ' ' || c == 0x7f || c == ' ' }), " ")
+	if r := []rune(s); len(r) > n {
+		return string(r[:n])
+	}
+	return s
+}
