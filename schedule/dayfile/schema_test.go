@@ -4,9 +4,14 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"os"
+	"path/filepath"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -99,7 +104,8 @@ func TestSchemaRefuses(t *testing.T) {
 	}
 }
 
-// The schemas name exactly the fields of the types, level by level.
+// The schemas name exactly the fields of the types, level by level, and the
+// words of their constants.
 func TestSchemasNameEveryField(t *testing.T) {
 	t.Parallel()
 	for file, typ := range map[string]reflect.Type{
@@ -114,8 +120,45 @@ func TestSchemasNameEveryField(t *testing.T) {
 		if err := json.Unmarshal(data, &s); err != nil {
 			t.Fatal(err)
 		}
+		s.constants = constants(t)
 		s.compare(t, file, s, typ)
 	}
+}
+
+// constants lists the texts of the constants of every named type of the domain.
+func constants(t *testing.T) map[string][]string {
+	t.Helper()
+	all := map[string][]string{}
+	for _, pattern := range []string{"../*.go", "../dough/*.go"} {
+		names, err := filepath.Glob(pattern)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range names {
+			file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			ast.Inspect(file, func(n ast.Node) bool {
+				if spec, ok := n.(*ast.ValueSpec); ok && len(spec.Values) == 1 {
+					typ, named := spec.Type.(*ast.Ident)
+					value, literal := spec.Values[0].(*ast.BasicLit)
+					if text, err := strconv.Unquote(litText(value, literal)); named && err == nil && text != "" {
+						all[typ.Name] = append(all[typ.Name], text)
+					}
+				}
+				return true
+			})
+		}
+	}
+	return all
+}
+
+func litText(l *ast.BasicLit, ok bool) string {
+	if !ok || l.Kind != token.STRING {
+		return ""
+	}
+	return l.Value
 }
 
 // schema is as much of a schema document as names fields.
@@ -124,6 +167,9 @@ type schema struct {
 	Defs       map[string]schema `json:"$defs"`
 	Properties map[string]schema `json:"properties"`
 	Items      *schema           `json:"items"`
+	Enum       []string          `json:"enum"`
+
+	constants map[string][]string
 }
 
 func (root schema) compare(t *testing.T, path string, s schema, typ reflect.Type) {
@@ -140,6 +186,9 @@ func (root schema) compare(t *testing.T, path string, s schema, typ reflect.Type
 			return
 		}
 		typ = typ.Elem()
+	}
+	if typ.Kind() == reflect.String && s.Enum != nil {
+		root.words(t, path, s.Enum, typ.Name())
 	}
 	if typ.Kind() != reflect.Struct || typ == reflect.TypeFor[time.Time]() {
 		return
@@ -158,5 +207,18 @@ func (root schema) compare(t *testing.T, path string, s schema, typ reflect.Type
 	slices.Sort(got)
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Errorf("%s (-type +schema):\n%s", path, diff)
+	}
+}
+
+// words compares an enumeration with the constants of its type.
+func (root schema) words(t *testing.T, path string, got []string, typ string) {
+	want := slices.DeleteFunc(slices.Clone(root.constants[typ]), func(w string) bool {
+		return strings.HasPrefix(path, "day-1") && w == string(schedule.Preheat) // no stage of a method
+	})
+	got = slices.DeleteFunc(slices.Clone(got), func(w string) bool { return w == "" })
+	slices.Sort(want)
+	slices.Sort(got)
+	if typ != "string" && !slices.Equal(want, got) {
+		t.Errorf("%s allows %q, the constants of %s are %q", path, got, typ, want)
 	}
 }
