@@ -43,6 +43,7 @@ export function listen(handlers) {
       if (source && data.leader < me) { close(); }
       if (!source) leader = data.leader;
     }
+    if (data.ask && source) say({ leader: me });
     if (data.bye) { heard = 0; setTimeout(check, Math.random() * 300); }
     if ('line' in data) line(data.line);
     if (data.name) handle(data.name, data.data);

@@ -15,13 +15,16 @@ let main = $('#main');
 
 // refresh fetches this page again and sets in what it shows. A page on which
 // something may be typed is left alone.
+let running = false, again = false;
 async function refresh() {
   if (!main.hasAttribute('data-live')) return;
+  if (running) { again = true; return; }
+  running = true;
   const focus = document.activeElement?.closest('[data-t]')?.dataset.t;
   const box = $('#ribbons');
   const scroll = box && [box.scrollLeft, box.scrollTop];
   try {
-    const answer = await fetch(location.href, { headers: { 'X-Live': '1' } });
+    const answer = await fetch(location.href, { cache: 'no-store' });
     if (!answer.ok) return;
     const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
     main.replaceChildren(...$('#main', next).childNodes);
@@ -32,7 +35,8 @@ async function refresh() {
     if (focus) $(`[data-t="${CSS.escape(focus)}"] button`)?.focus();
     if (scroll) $('#ribbons')?.scrollTo(...scroll);
     enhance();
-  } catch { /* the bar says that the line is lost */ }
+  } catch { /* the bar says that the line is lost */ } finally { running = false; }
+  if (again) { again = false; await refresh(); }
 }
 
 // enhance wires what a page may hold.

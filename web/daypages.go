@@ -71,7 +71,7 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 	}
 	now := s.nowOf(d, saved)
 	p.Now = now
-	m = view.Picture{Day: &saved.From, Plan: &saved.Plan, Now: now, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}}
+	m = view.Picture{Day: &saved.From, Plan: &saved.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}}
 	for _, t := range taps {
 		if t.Undone {
 			continue
@@ -128,7 +128,6 @@ func (s *server) planned(w http.ResponseWriter, r *http.Request, tab, title stri
 	if !ok {
 		return seeOther(w, r, p.Day.At("/plan"))
 	}
-	m.Version = d.Version
 	return show(p, m)
 }
 

@@ -35,10 +35,22 @@ func (s *server) plan(ctx context.Context, id int64, w view.Words) (changes []st
 		return nil, err
 	}
 	s.hub.Publish("plan", strconv.FormatInt(id, 10))
+	if err := s.nameInstall(ctx); err != nil {
+		return nil, err
+	}
 	if version == 1 {
 		return []string{w.Outcome(p.Outcome)}, nil
 	}
 	return append(w.Changes(&former.Plan, &p), w.Outcome(p.Outcome)), nil
+}
+
+// nameInstall gives this installation a name of its own, once.
+func (s *server) nameInstall(ctx context.Context) error {
+	name, err := s.store.Setting(ctx, settingInstall)
+	if err != nil || name != "" {
+		return err
+	}
+	return s.store.SetSetting(ctx, settingInstall, "-"+strings.ToLower(newKey()))
 }
 
 // replanAhead plans every day again that a change of kitchen or bread may touch:

@@ -166,3 +166,17 @@ func TestWords(t *testing.T) {
 		t.Error("the words are not the reader's")
 	}
 }
+
+// RFC 5545: the file is of its own media type and whole.
+func TestCalendar(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	w := s.get("/days/1/calendar.ics")
+	body := w.Body.String()
+	if w.Header().Get("Content-Type") != "text/calendar; charset=utf-8" || !strings.HasPrefix(body, "BEGIN:VCALENDAR\r\n") || !strings.HasSuffix(body, "END:VCALENDAR\r\n") {
+		t.Errorf("%v %.80q", w.Header(), body)
+	}
+	if !strings.Contains(body, "SUMMARY:Take out\\, A1 Plain bun\r\n") {
+		t.Error("no entry to take the buns out")
+	}
+}

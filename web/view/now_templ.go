@@ -692,8 +692,8 @@ func allDone(m Picture) templ.Component {
 	})
 }
 
-// Calls are the alerts that want something now, for the script to set into the
-// page; on their own they are a page as well.
+// Calls are the alerts that want something now: a piece of page, for the script
+// to set in.
 func Calls(p Page, calls []record.Alert, key func() string) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context

@@ -162,3 +162,14 @@ func handsOf(t *schedule.Task) string {
 	}
 	return strings.Join(names, ", ")
 }
+
+// window is ready and too far in one cell.
+func (r Row) window() string {
+	switch {
+	case r.Ready != "":
+		return r.Ready + " – " + r.TooFar
+	case r.TooFar != "":
+		return "by " + r.TooFar
+	}
+	return ""
+}

@@ -96,13 +96,17 @@ func (w Words) WayOut(o schedule.WayOut) string {
 	}
 	switch o.Code {
 	case "hands":
-		return fmt.Sprintf("With %s more pair of hands: %s", orElse(o.Of, "one"), left)
+		return "With one more pair of hands: " + left
 	case "oven":
-		return "With room for one more load in the oven (" + orElse(o.Of, "any") + "): " + left
+		return "With a second oven like the one there is: " + left
 	case "mixer":
-		return "With one more mixer (" + orElse(o.Of, "any") + "): " + left
+		return "With one more mixer: " + left
+	case "space":
+		return "With twice the room in " + orElse(o.Of, "the place") + ": " + left
+	case "tins":
+		return "With twice as many of " + orElse(o.Of, "the "+w.Tin()+"s") + ": " + left
 	case "promise":
-		return fmt.Sprintf("Promise %s %s later: %s", orElse(o.Of, "it"), o.By, left)
+		return fmt.Sprintf("With %s promised %s later: %s", orElse(o.Of, "everything"), o.By, left)
 	case "smaller":
 		return fmt.Sprintf("Make %d fewer of %s: %s", o.Pieces, orElse(o.Of, "it"), left)
 	}
