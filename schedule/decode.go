@@ -49,14 +49,31 @@ func (m *model) rerun() error {
 }
 
 // drift is how far, in minutes, rises of the passages end outside their exact
-// windows; 0 when all hold.
+// windows, and folds miss their moment; 0 when all hold.
 func (m *model) drift() float64 {
 	worst := 0.0
-	for _, j := range m.jobs {
+	for i, j := range m.jobs {
 		j.rises(func(p *passage, i, end int) {
 			v := m.walker.window(p, i)
 			worst = max(worst, v.Ready-float64(end), float64(end)-v.TooFar)
 		})
+		worst = max(worst, m.missed(j, m.problem.Jobs[i].Ops))
+	}
+	return worst
+}
+
+// missed is by how many minutes the folds to come miss what a baker takes for
+// their moment: ten minutes or a third of the way to them on either side.
+func (m *model) missed(j *jobModel, ops []solve.Op) float64 {
+	worst := 0.0
+	for k, p := range j.passages {
+		for i, wt := range p.strand.waits {
+			if wt.share < 1 && p.rising(i) && ops[j.first[k]+i+1].Fixed == solve.Free {
+				best := m.walker.window(p, i).Best
+				aside := max(10, (best-p.begin[i].Minute)/3)
+				worst = max(worst, math.Abs(float64(p.at[i+1])-best)-aside)
+			}
+		}
 	}
 	return worst
 }
