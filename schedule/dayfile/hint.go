@@ -54,6 +54,9 @@ func counts(path string) string {
 
 // unknown words a field the file format does not have.
 func (r *reader) unknown(f *field, t reflect.Type, path string) {
+	if r.full() {
+		return
+	}
 	known := make([]string, t.NumField())
 	for i := range known {
 		known[i] = jsonName(t.Field(i))

@@ -8,7 +8,17 @@ import (
 	"unicode/utf8"
 )
 
+// mostFaults are told of one file: more nobody reads, and a hostile file would
+// have its lines counted for ever.
+const mostFaults = 100
+
+// full says that enough is told.
+func (r *reader) full() bool { return len(r.errs) >= mostFaults }
+
 func (r *reader) fault(at int, path, what, remedy string) {
+	if r.full() {
+		return
+	}
 	before := r.data[:min(at, len(r.data))]
 	line := bytes.LastIndexByte(before, '\n') + 1
 	r.errs = append(r.errs, Error{

@@ -112,6 +112,9 @@ func (r *reader) group(n *node, t reflect.Type, path string) {
 	}
 	seen := map[string]bool{}
 	for i := range n.fields {
+		if r.full() {
+			return
+		}
 		f := &n.fields[i]
 		here := join(path, f.name)
 		ft, known := fieldType(t, f.name)
