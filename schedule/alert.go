@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"time"
+
+	"ovenward/schedule/unit"
 )
 
 // AlertClass is how urgent a call is, computed from consequence and time left,
@@ -26,6 +28,9 @@ type Alert struct {
 	// TooFar is the last moment at which acting still helps; zero = no limit.
 	TooFar time.Time `json:"too_far,omitzero"`
 	Baker  string    `json:"baker,omitempty"`
+	Place  string    `json:"place,omitempty"` // the oven; "" = the bench
+	// Takes is how long the hands are needed.
+	Takes unit.Minutes `json:"takes_min,omitempty"`
 }
 
 // AlertKind is what an alert asks for.
@@ -37,6 +42,8 @@ const (
 	CallUnload  AlertKind = "unload"   // take the bread out
 	CallHeadsUp AlertKind = "heads-up" // the task comes up
 	CallPreheat AlertKind = "preheat"  // switch the oven on or over
+	CallFridge  AlertKind = "fridge"   // put the dough into the cold
+	CallOut     AlertKind = "take-out" // take it out again
 )
 
 const (
@@ -53,16 +60,19 @@ func Alerts(p *Plan) []Alert {
 	var out []Alert
 	busy := map[string]time.Time{} // by baker: end of the last work
 	for _, t := range p.Tasks {
+		if r := t.Rescue; r != nil && r.Kind == ChillAWhile {
+			out = append(out, Alert{Task: t.ID, Kind: CallFridge, Class: Due, Due: r.From}, Alert{Task: t.ID, Kind: CallOut, Class: Due, Due: r.To})
+		}
 		switch {
 		case t.Kind == Preheat:
-			out = append(out, Alert{Task: t.ID, Kind: CallPreheat, Class: HeadsUp, Due: t.Start})
+			out = append(out, Alert{Task: t.ID, Kind: CallPreheat, Class: HeadsUp, Due: t.Start, Place: t.Oven})
 			continue
 		case len(t.Hands) == 0:
 			continue
 		}
 		start := t.call(CallStart, t.Hands[0])
 		if last, known := busy[start.Baker]; !known || t.Start.Sub(last) >= longPause {
-			out = append(out, Alert{Task: t.ID, Kind: CallHeadsUp, Class: HeadsUp, Due: t.Start.Add(-headsUpLead), Baker: start.Baker})
+			out = append(out, Alert{Task: t.ID, Kind: CallHeadsUp, Class: HeadsUp, Due: t.Start.Add(-headsUpLead), Baker: start.Baker, Place: t.Oven})
 		}
 		out = append(out, start)
 		for _, h := range t.Hands {
@@ -81,7 +91,7 @@ func Alerts(p *Plan) []Alert {
 // call is the alert of a task for a pair of hands: how urgent follows from what
 // is lost and how soon.
 func (t *Task) call(kind AlertKind, h Hands) Alert {
-	a := Alert{Task: t.ID, Kind: kind, Class: Due, Due: h.From, Baker: h.Baker}
+	a := Alert{Task: t.ID, Kind: kind, Class: Due, Due: h.From, Baker: h.Baker, Place: t.Oven, Takes: unit.Minutes(h.To.Sub(h.From).Minutes())}
 	if kind == CallUnload { // bread in the oven does not wait
 		a.Class, a.TooFar = NowOrLost, h.From.Add(nowWithin)
 		return a

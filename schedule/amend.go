@@ -136,18 +136,18 @@ func (p *Place) measured(at, begin time.Time, is unit.Celsius) []Reading {
 	return curve
 }
 
-// fill brings the plan's batches to what is ordered now. What is begun stays as
-// it is; the rest loses what was dropped and takes what was added, in batches
-// not yet begun or in new ones.
+// fill brings the plan's batches to what is ordered now. What is mixed stays as
+// it is; the rest loses what was dropped. What was added goes into batches not
+// yet begun or into new ones.
 func (a *amended) fill(p *Plan, log []Slip) error {
-	started := p.startedBatches(log, a.now)
+	started, mixed := p.startedBatches(log, a.now)
 	have := make([]int, len(a.day.Orders))
 	for i := range p.Batches {
 		b, err := p.batchPlan(a.day, i)
 		if err != nil {
 			return err
 		}
-		a.keepPortions(b, started[b.ID], have)
+		a.keepPortions(b, mixed[b.ID], have)
 		if len(b.portions) > 0 {
 			a.batches = append(a.batches, *b)
 		}
@@ -169,11 +169,11 @@ func (a *amended) fill(p *Plan, log []Slip) error {
 }
 
 // keepPortions drops from a batch what is not ordered any more, unless it is
-// begun, and counts the rest.
-func (a *amended) keepPortions(b *batchPlan, begun bool, have []int) {
+// mixed, and counts the rest.
+func (a *amended) keepPortions(b *batchPlan, mixed bool, have []int) {
 	var left []portionPlan
 	for _, q := range b.portions {
-		if !begun && a.day.Orders[q.Order].Pieces == 0 {
+		if !mixed && a.day.Orders[q.Order].Pieces == 0 {
 			a.changed[b.ID] = true
 			continue
 		}
@@ -256,18 +256,15 @@ func (b *batchPlan) weigh() {
 	b.Mass = unit.Grams(math.Round(float64(b.Mass)))
 }
 
-// startedBatches are those with a task begun.
-func (p *Plan) startedBatches(log []Slip, now time.Time) map[string]bool {
-	out := map[string]bool{}
+// startedBatches are those with a task begun, and those whose dough is mixed.
+func (p *Plan) startedBatches(log []Slip, now time.Time) (started, mixed map[string]bool) {
+	started, mixed = map[string]bool{}, map[string]bool{}
 	for _, t := range p.Tasks {
-		if t.Start.Before(now) {
-			out[t.Batch] = true
+		said := slices.ContainsFunc(log, func(s Slip) bool { return s.Task == t.ID && (s.Kind == Started || s.Kind == Done) })
+		if said || t.Start.Before(now) {
+			started[t.Batch] = true
+			mixed[t.Batch] = mixed[t.Batch] || t.Kind == Mix && t.Part == ""
 		}
 	}
-	for _, s := range log {
-		if s.Kind == Started || s.Kind == Done {
-			out[batchOf(s.Task)] = true
-		}
-	}
-	return out
+	return started, mixed
 }

@@ -136,15 +136,18 @@ func (h *history) batch(t *tree, ps []*passage) (moved bool) {
 	trunk := ps[len(t.parts)]
 	joined, open := 0, true
 	for _, p := range ps[:len(t.parts)] {
-		moved = h.strand(p, 0, true, "", false) || moved
+		moved = h.strand(p, p.at[0], true, "") || moved
 		n := len(p.at) - 1
 		joined, open = max(joined, p.at[n]+p.strand.works[n].dur), open && p.past.begun[n]
 	}
 	moved = h.trunk(trunk, joined, open) || moved
 	n := len(trunk.at) - 1
 	tail := trunk.strand.taskID(trunk.strand.tail().stage, 0)
-	for _, p := range ps[len(t.parts)+1:] {
-		moved = h.strand(p, trunk.at[n]+trunk.strand.works[n].dur, trunk.past.begun[n], tail, true) || moved
+	branches := ps[len(t.parts)+1:]
+	first := slices.MinFunc(branches, func(a, b *passage) int { return a.at[0] - b.at[0] })
+	for _, p := range branches { // the rise ends with the portion that is taken first
+		p.heir = p == first
+		moved = h.strand(p, trunk.at[n]+trunk.strand.works[n].dur, trunk.past.begun[n], tail) || moved
 	}
 	mixed := trunk.past.begun[0]
 	for _, p := range ps {
@@ -169,11 +172,8 @@ func (h *history) trunk(p *passage, joined int, open bool) (moved bool) {
 }
 
 // strand settles a strand that begins when floor is over, if open.
-func (h *history) strand(p *passage, floor int, open bool, tail string, branch bool) (moved bool) {
+func (h *history) strand(p *passage, floor int, open bool, tail string) (moved bool) {
 	p.past = newPast(len(p.at))
-	if !branch {
-		floor = p.at[0]
-	}
 	for i := range p.at {
 		moved = h.work(p, i, floor, open, h.before(p, i, tail)) || moved
 		floor, open = p.at[i]+p.strand.works[i].dur, p.past.begun[i]
@@ -201,7 +201,10 @@ func (h *history) work(p *passage, i, floor int, open bool, before string) (move
 	v.task[i], v.was[i] = h.task[id], p.at[i]
 	at, dur := max(p.at[i], floor), wk.dur
 	ended, waited := h.minuteOf(before, Done)
-	if waited = waited && p.strand.endsWait(i); waited {
+	switch waited = waited && p.strand.endsWait(i); {
+	case waited && i == 0 && !p.heir:
+		at, waited = max(at, ended), false
+	case waited:
 		at = max(ended, floor)
 	}
 	start, started := h.minuteOf(id, Started)

@@ -4,19 +4,18 @@ import (
 	"math"
 	"slices"
 
-	"ovenward/schedule/rise"
 	"ovenward/schedule/simulate"
 	"ovenward/schedule/solve"
 )
 
 // Prices of repairing a day: a move costs less than anything done to a dough,
-// and nothing past too far is worth less than twenty minutes late.
+// and a minute past too far more than two minutes late.
 const (
-	priceMoved  = 20         // a work moved at all
-	priceMove   = 2          // and for every minute
-	priceRescue = 1500       // a while in the cold, a knock-back more
-	priceLain   = 2_000      // dough or bread that waits longer than it may
-	priceOver   = 20_000_000 // a rise past too far
+	priceMoved  = 20        // a work moved at all
+	priceMove   = 2         // and for every minute
+	priceRescue = 1500      // a while in the cold, a knock-back more
+	priceLain   = 200_000   // a minute of dough or bread waiting longer than it may
+	priceOver   = 3_000_000 // a minute of a rise past too far
 )
 
 // Whiles in the cold: shorter ones change nothing, longer ones are a retard.
@@ -24,6 +23,12 @@ const (
 	leastChill = 15
 	mostChill  = 240
 	chillStep  = 5
+	// mostDelay is for how long hands are waited for, and awkward what a carrying
+	// without any counts, in minutes of a rise's best moment missed.
+	mostDelay = 20
+	awkward   = 15
+	// mostOverdue is how much longer than it may something can go on.
+	mostOverdue = 8 * 60
 )
 
 // underWay are the ways a wait may end that has begun, from its exact window
@@ -70,15 +75,14 @@ func (m *model) underWay(p *passage, i int, hold []solve.Hold) []solve.Mode {
 func overdue(modes []solve.Mode, gone int, price int64) []solve.Mode {
 	last := modes[len(modes)-1]
 	from := max(last.Max, last.Min-1, gone-1) + 1
-	for _, more := range []struct {
-		minutes int
-		price   int64
-	}{{10, 1}, {30, 2}, {90, 4}, {480, 8}} {
+	for over, wide := 0, 4; over < mostOverdue; over += wide {
+		if over >= 10*wide {
+			wide *= 2
+		}
 		late := last
-		late.Min, late.Max, late.Window = from, from+more.minutes, nil
-		late.Cost = last.Cost + price*more.price
+		late.Min, late.Max, late.Window = from+over, from+over+wide-1, nil
+		late.Cost = last.Cost + price*int64(over+wide)
 		modes = append(modes, late)
-		from = late.Max + 1
 	}
 	return modes
 }
@@ -107,23 +111,24 @@ func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.
 			between("old", v.Best, v.Late, 0, 0, priceOld),
 			between("last", v.Late, v.TooFar, 0, 1, priceLast))
 	}
+	if m.press && s.Kind == Rise && p.spell[i] == nil {
+		if again := m.pressAgain(p, i, as, end); again != nil {
+			return m.orBroken(again)
+		}
+	}
 	modes = overdue(modes, gone, priceOver)
 	modes = slices.DeleteFunc(modes, func(x solve.Mode) bool { return x.Max < x.Min || x.Max < gone })
-	if p.spell[i] == nil {
-		if m.rescue {
-			modes = append(modes, m.chillAWhile(p, i, as, end)...)
-		}
-		if m.press && s.Kind == Rise {
-			modes = append(modes, m.pressAgain(p, i, as, end)...)
-		}
+	if m.rescue && p.spell[i] == nil {
+		modes = append(modes, m.chillAWhile(p, i, as, end, gone)...)
 	}
 	return m.orBroken(modes)
 }
 
 // chillAWhile lets a rise under way stand in the cold from now on, as long as
 // it takes: whiles of every length together reach from the window of the
-// shortest to that of the longest.
-func (m *model) chillAWhile(p *passage, i int, as solve.Mode, end int) []solve.Mode {
+// shortest to that of the longest. A dough that is nearly ready cools too slowly
+// for that, and then only has its last stretch drawn out.
+func (m *model) chillAWhile(p *passage, i int, as solve.Mode, end, gone int) []solve.Mode {
 	cold, ok := m.fridge(p, i)
 	if !ok {
 		return nil
@@ -135,10 +140,9 @@ func (m *model) chillAWhile(p *passage, i int, as solve.Mode, end int) []solve.M
 	as.Min, as.Max = int(math.Ceil(short.Best))-end, int(math.Floor(long.Late))-end
 	as.Min = max(as.Min, from+leastChill-end)
 	as.Space = append(slices.Clone(as.Space), m.shelf(p, cold)...)
-	if as.Max < as.Min {
-		return nil
-	}
-	return []solve.Mode{as}
+	last := as
+	last.Min, last.Max, last.Cost = max(as.Min, as.Max+1), int(math.Floor(long.TooFar))-end-1, priceRescue+priceLast
+	return slices.DeleteFunc(overdue([]solve.Mode{as, last}, gone, priceOver), func(x solve.Mode) bool { return x.Max < x.Min })
 }
 
 // pressAgain knocks a bulk rise back now, to rise once more.
@@ -164,12 +168,16 @@ func (m *model) rescueModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 		route := []simulate.Leg{{Air: air, Minutes: minutes}, {Air: home}}
 		return simulate.TableAlong(p.begin[i], route, p.goal(i), m.grid.slots)
 	}
-	w := window(along(leastChill).Best, along(mostChill).Late, 0, 0)
-	for e := range w.Min {
-		w.Min[e] = max(w.Min[e], leastChill)
+	short, long := along(leastChill), along(mostChill)
+	best, last := window(short.Best, long.Late, 0, 0), window(long.Late, long.TooFar, 0, -2)
+	for e := range best.Min {
+		best.Min[e], last.Min[e] = max(best.Min[e], leastChill), max(last.Min[e], leastChill)
 	}
 	space := append(append(slices.Clone(hold), m.space(p, i)...), m.shelf(p, cold)...)
-	return []solve.Mode{{Name: "rescue", Window: w, Space: space, Cost: priceRescue}}
+	return []solve.Mode{
+		{Name: "rescue", Window: best, Space: space, Cost: priceRescue},
+		{Name: "rescue", Window: last, Space: space, Cost: priceRescue + priceLast},
+	}
 }
 
 // fridge is where a rise may be chilled that does not stand cold already.
@@ -206,50 +214,44 @@ func (p *passage) rescued(i int, s *spell) *passage {
 	return &q
 }
 
-// fit finds the while in the cold after which the rise of wait i is at its best
-// when it is ended: as short as will do, and begun when free says that hands
-// are.
+// fit finds the while in the cold after which the rise of wait i is nearest its
+// best when it is ended: as short as will do, and begun when free says that
+// hands are. A dough that cannot be held back so far stays cold to the end.
 func (w *walker) fit(p *passage, i, from, end int, free func(minute int) bool) *spell {
-	cold := ""
-	for _, c := range w.kitchen.Places {
-		if c.Kind == Cold {
-			cold = c.Name
-			break
-		}
-	}
+	cold := slices.IndexFunc(w.kitchen.Places, func(c Place) bool { return c.Kind == Cold })
 	var best *spell
 	least := math.Inf(1)
-	for delay := 0; delay <= 20; delay += chillStep {
-		b := from + delay
-		lo, hi := leastChill/chillStep, min(mostChill, end-b)/chillStep
-		at := func(n int) (*spell, float64) {
-			s := &spell{ChillAWhile, cold, b, b + n*chillStep}
-			return s, w.window(p.rescued(i, s), i).Best
+	for delay := 0; delay <= mostDelay; delay += chillStep {
+		begin := from + delay
+		longest := max(leastChill, min(mostChill, end-begin))
+		lengths := []int{longest}
+		for n := leastChill; n < longest; n += chillStep {
+			lengths = append(lengths, n)
 		}
+		slices.Sort(lengths)
+		try := func(length int) float64 {
+			s := &spell{ChillAWhile, w.kitchen.Places[cold].Name, begin, begin + length}
+			v := w.window(p.rescued(i, s), i)
+			off := math.Abs(v.Best-float64(end)) + 4*math.Max(0, float64(end)-v.TooFar) + float64(delay)/4
+			if !free(s.from) || !free(s.to) {
+				off += awkward
+			}
+			if off < least {
+				best, least = s, off
+			}
+			return v.Best
+		}
+		lo, hi := 0, len(lengths)-1
 		for lo < hi { // the longer the while, the later the best moment
-			mid := (lo + hi) / 2
-			if _, t := at(mid); t < float64(end) {
+			if mid := (lo + hi) / 2; try(lengths[mid]) < float64(end) {
 				lo = mid + 1
 			} else {
 				hi = mid
 			}
 		}
-		for n := max(lo-1, leastChill/chillStep); n <= lo && n*chillStep <= max(leastChill, end-b); n++ {
-			s, t := at(n)
-			off := math.Abs(t-float64(end)) + float64(delay)/4
-			if !free(s.from) || !free(s.to) {
-				off += 15
-			}
-			if off < least {
-				best, least = s, off
-			}
-		}
-		if best != nil && free(best.from) && free(best.to) {
+		if try(lengths[lo]); free(best.from) && free(best.to) {
 			break
 		}
 	}
 	return best
 }
-
-// bulk says whether pressing the gas out of wait i loses nothing but time.
-func (p *passage) bulk(i int) bool { return p.goal(i).Stage == rise.Bulk }

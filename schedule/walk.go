@@ -38,6 +38,7 @@ type passage struct {
 	alive  []bool           // by wait: begin counts
 	spell  []*spell         // by wait: what moves the window on the way; nil for nothing
 	past   *past            // what has happened already; nil for a fresh day
+	heir   bool             // the whole dough's last wait ends when this portion is taken
 }
 
 func newPassage(st *strand) *passage {

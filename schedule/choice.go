@@ -1,0 +1,354 @@
+package schedule
+
+import (
+	"context"
+	"slices"
+	"time"
+
+	"ovenward/schedule/unit"
+)
+
+// ChoiceKind says what a choice does, in the main.
+type ChoiceKind string
+
+// The kinds of choice. Words for them belong to the screen.
+const (
+	Keep      ChoiceKind = "keep"       // the times stay as they are
+	Shift     ChoiceKind = "shift"      // what follows moves along
+	SwapLoads ChoiceKind = "swap-loads" // the oven takes its loads in another order
+	PutInCold ChoiceKind = "chill"      // a dough stands in the cold for a while
+	PressOnce ChoiceKind = "knock-back" // a bulk rise is knocked back and rises again
+	BakeNow   ChoiceKind = "bake-now"   // what is ready goes into the oven sooner than planned
+	PartLate  ChoiceKind = "part-late"  // some promises are kept, others not
+)
+
+// Choice is one way to go on, with what it costs.
+type Choice struct {
+	Kind ChoiceKind `json:"kind"`
+	Plan Plan       `json:"plan"`
+
+	Late      []Lateness   `json:"late,omitempty"`    // by order, where late now or before
+	LateTotal unit.Minutes `json:"late_minutes"`      // weighted
+	Risks     []Violation  `json:"risks,omitempty"`   // rises and waits outside their bounds, and by how much
+	Broken    []Violation  `json:"broken,omitempty"`  // what else it does not satisfy
+	Rescues   []Rescued    `json:"rescues,omitempty"` // what is done to doughs from now on
+	Moves     []Move       `json:"moves,omitempty"`   // work of hands and bakes that move, by new start
+}
+
+// Lateness is how late an order is, and was in the plan before.
+type Lateness struct {
+	Order int          `json:"order"` // index in the amended day's orders
+	Bread string       `json:"bread"` // ID
+	By    unit.Minutes `json:"by_minutes"`
+	Was   unit.Minutes `json:"was_minutes,omitempty"`
+}
+
+// Rescued is a rescue and the rise it is for.
+type Rescued struct {
+	Task string `json:"task"`
+	Name string `json:"name"` // of the dough or bread
+	Rescue
+}
+
+// Move is a task that begins at another time. A task that is new has no Was,
+// one that is dropped no Start.
+type Move struct {
+	Task  string    `json:"task"`
+	Was   time.Time `json:"was,omitzero"`
+	Start time.Time `json:"start,omitzero"`
+}
+
+// FridgeMoves is how often a dough is carried into the cold.
+func (c *Choice) FridgeMoves() (n int) {
+	for _, r := range c.Rescues {
+		if r.Kind == ChillAWhile {
+			n++
+		}
+	}
+	return n
+}
+
+// AtRisk is by how many minutes rises and waits miss their bounds in all.
+func (c *Choice) AtRisk() (m unit.Minutes) {
+	for _, v := range c.Risks {
+		m += v.By
+	}
+	return m
+}
+
+// choices are what can be done, best first.
+func (r *repair) choices(ctx context.Context) ([]Choice, error) {
+	if r.untouched() {
+		return []Choice{{Kind: Keep, Plan: *r.old, LateTotal: r.old.Outcome.LateTotal, Late: r.lateness(r.old)}}, nil
+	}
+	kept, possible := r.keep()
+	keep := r.choice(kept)
+	if possible && keep.holds() && keep.LateTotal <= r.old.Outcome.LateTotal {
+		return []Choice{keep}, nil
+	}
+	var found []Choice
+	add := func(c choices, free func(string) bool) error {
+		p, err := r.attempt(ctx, c, free)
+		if err == nil && p != nil {
+			found = append(found, r.choice(p))
+		}
+		return err
+	}
+	everything := func(string) bool { return true }
+	if hit := r.hit(&keep); len(hit) < len(r.jobs) {
+		if err := add(choices{}, func(b string) bool { return hit[b] }); err != nil {
+			return nil, err
+		}
+	}
+	possible = possible && len(keep.Broken) == 0
+	if len(found) == 0 || !found[0].holds() || found[0].LateTotal > 0 {
+		for _, c := range []choices{{}, {rescue: true}, {press: true}} {
+			if c.press && !r.over(kept) {
+				continue
+			}
+			if err := add(c, everything); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return r.sift(found, keep, possible), nil
+}
+
+// untouched says whether nothing has happened that the plan does not say.
+func (r *repair) untouched() bool {
+	for _, moved := range r.moved {
+		if moved {
+			return false
+		}
+	}
+	return len(r.log) == 0
+}
+
+// holds says whether nothing is at risk or broken.
+func (c *Choice) holds() bool { return len(c.Risks) == 0 && len(c.Broken) == 0 }
+
+// hit are the batches that cannot go on as planned.
+func (r *repair) hit(keep *Choice) map[string]bool {
+	out := map[string]bool{}
+	for b, moved := range r.moved {
+		if moved {
+			out[b] = true
+		}
+	}
+	for _, v := range slices.Concat(keep.Risks, keep.Broken) {
+		for _, t := range keep.Plan.Tasks {
+			if t.ID == v.Task {
+				out[t.Batch] = true
+			}
+		}
+	}
+	for _, l := range keep.Late {
+		for _, b := range keep.Plan.Batches {
+			if l.By > l.Was && slices.ContainsFunc(b.Portions, func(q Portion) bool { return q.Order == l.Order }) {
+				out[b.ID] = true
+			}
+		}
+	}
+	return out
+}
+
+// over says whether a bulk rise is said, or bound, to go too far.
+func (r *repair) over(p *Plan) bool {
+	for i := range p.Tasks {
+		if t := &p.Tasks[i]; t.Kind == Rise && t.Window != nil && t.Start.Before(r.now) && t.End.After(r.now) && !t.Chilled {
+			if t.End.After(t.Window.TooFar) || slices.ContainsFunc(r.log, func(s Slip) bool { return s.Kind == Over && s.Task == t.ID }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// choice tells what a plan costs against the old one.
+func (r *repair) choice(p *Plan) Choice {
+	c := Choice{Plan: *p, LateTotal: lateness(r.day, p), Late: r.lateness(p), Moves: r.moves(p)}
+	o := &c.Plan.Outcome
+	o.Broken = nil
+	for _, v := range r.check(p) {
+		if v.Code != LatePromise {
+			o.Broken = append(o.Broken, v)
+		}
+		switch v.Code {
+		case LatePromise:
+		case TooEarly, TooLate, BadWait:
+			c.Risks = append(c.Risks, v)
+		default:
+			c.Broken = append(c.Broken, v)
+		}
+	}
+	o.Kept = c.LateTotal == 0 && len(o.Broken) == 0
+	for _, t := range p.Tasks {
+		if t.Rescue != nil && !t.Rescue.To.Before(r.now) {
+			c.Rescues = append(c.Rescues, Rescued{t.ID, t.Name, *t.Rescue})
+		}
+	}
+	c.Kind = r.kind(&c)
+	return c
+}
+
+// lateness compares orders before and now.
+func (r *repair) lateness(p *Plan) []Lateness {
+	by, was := r.lateBy(p), r.lateBy(r.old)
+	var out []Lateness
+	for i, o := range r.day.Orders {
+		if by[i] > 0 || was[i] > 0 {
+			out = append(out, Lateness{i, o.Bread, by[i], was[i]})
+		}
+	}
+	return out
+}
+
+// lateBy is how late each order is.
+func (r *repair) lateBy(p *Plan) []unit.Minutes {
+	out := make([]unit.Minutes, len(r.day.Orders))
+	for _, t := range p.Tasks {
+		if t.Late > 0 {
+			o := p.portion(t.Portion).Order
+			out[o] = max(out[o], t.Late)
+		}
+	}
+	return out
+}
+
+// moves are the tasks of hands and the bakes whose start is another.
+func (r *repair) moves(p *Plan) []Move {
+	was := map[string]*Task{}
+	for i := range r.old.Tasks {
+		if t := &r.old.Tasks[i]; len(t.Hands) > 0 {
+			was[t.ID] = t
+		}
+	}
+	var out []Move
+	for i := range p.Tasks {
+		t := &p.Tasks[i]
+		if len(t.Hands) == 0 {
+			continue
+		}
+		if old := was[t.ID]; old == nil {
+			out = append(out, Move{Task: t.ID, Start: t.Start})
+		} else if !old.Start.Equal(t.Start) && !t.Start.Before(r.now) {
+			out = append(out, Move{t.ID, old.Start, t.Start})
+		}
+		delete(was, t.ID)
+	}
+	for i := range r.old.Tasks {
+		if t := &r.old.Tasks[i]; was[t.ID] != nil {
+			out = append(out, Move{Task: t.ID, Was: t.Start})
+		}
+	}
+	return out
+}
+
+// kind says what a choice does in the main.
+func (r *repair) kind(c *Choice) ChoiceKind {
+	late, kept := 0, 0
+	for i, by := range r.lateBy(&c.Plan) {
+		if r.day.Orders[i].Pieces > 0 && by > 0 {
+			late++
+		} else if r.day.Orders[i].Pieces > 0 {
+			kept++
+		}
+	}
+	switch {
+	case len(c.Moves) == 0 && len(c.Rescues) == 0:
+		return Keep
+	case slices.ContainsFunc(c.Rescues, func(x Rescued) bool { return x.Kind == PressAgain }):
+		return PressOnce
+	case len(c.Rescues) > 0 && r.newRescue(c):
+		return PutInCold
+	case !slices.Equal(r.loadOrder(r.old, &c.Plan), r.loadOrder(&c.Plan, r.old)):
+		return SwapLoads
+	case r.sooner(c):
+		return BakeNow
+	case late > 0 && kept > 0:
+		return PartLate
+	}
+	return Shift
+}
+
+// newRescue says whether a rescue is not the old plan's.
+func (r *repair) newRescue(c *Choice) bool {
+	return slices.ContainsFunc(c.Rescues, func(x Rescued) bool {
+		return !slices.ContainsFunc(r.old.Tasks, func(t Task) bool { return t.ID == x.Task && t.Rescue != nil && *t.Rescue == x.Rescue })
+	})
+}
+
+// loadOrder is the order in which the bakes go in that both plans have.
+func (r *repair) loadOrder(p, other *Plan) []string {
+	var out []string
+	for _, t := range p.Tasks {
+		if t.Kind == Bake && slices.ContainsFunc(other.Tasks, func(o Task) bool { return o.ID == t.ID }) {
+			out = append(out, t.ID)
+		}
+	}
+	return out
+}
+
+// sooner says whether the first bake that moves goes in earlier.
+func (r *repair) sooner(c *Choice) bool {
+	for _, m := range c.Moves {
+		if i := slices.IndexFunc(c.Plan.Tasks, func(t Task) bool { return t.ID == m.Task && t.Kind == Bake }); i >= 0 && !m.Was.IsZero() {
+			return m.Start.Before(m.Was)
+		}
+	}
+	return false
+}
+
+// rank orders choices: nothing broken, doughs unharmed, promises kept, few
+// carryings and moves.
+func (c *Choice) rank() []float64 {
+	moved := 0.0
+	for _, m := range c.Moves {
+		moved += m.Start.Sub(m.Was).Abs().Minutes()
+		if m.Was.IsZero() || m.Start.IsZero() {
+			moved = 0
+		}
+	}
+	return []float64{float64(len(c.Broken)), float64(c.AtRisk()), float64(c.LateTotal), float64(len(c.Rescues)), float64(len(c.Moves)), moved}
+}
+
+// ruin is by how many minutes more doughs may miss their bounds than by the best
+// choice, for one to be offered at all.
+const ruin = 60
+
+// sift keeps the best of every kind, no more than three in all, and none that
+// another is better than in every way.
+func (r *repair) sift(found []Choice, keep Choice, possible bool) []Choice {
+	keep.Kind = Keep
+	slices.SortStableFunc(found, func(a, b Choice) int { return slices.Compare(a.rank(), b.rank()) })
+	var out []Choice
+	for _, c := range found {
+		if c.AtRisk() > found[0].AtRisk()+ruin {
+			continue
+		}
+		same := func(o Choice) bool { return o.Kind == c.Kind || dominates(&o, &c) }
+		if c.Kind != Keep && !slices.ContainsFunc(out, same) && !(possible && dominates(&keep, &c)) {
+			out = append(out, c)
+		}
+	}
+	if possible || len(out) == 0 {
+		out = append(out[:min(len(out), 2)], keep)
+		slices.SortStableFunc(out, func(a, b Choice) int { return slices.Compare(a.rank()[:3], b.rank()[:3]) })
+	}
+	return out[:min(len(out), 3)]
+}
+
+// dominates says whether b has nothing to offer against a, fewer moves only
+// counting where all else is equal.
+func dominates(a, b *Choice) bool {
+	x, y := a.rank(), b.rank()
+	if c := slices.Compare(x[:4], y[:4]); c == 0 {
+		return slices.Compare(x, y) <= 0
+	}
+	for i := range x[:4] {
+		if x[i] > y[i] {
+			return false
+		}
+	}
+	return true
+}

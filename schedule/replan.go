@@ -1,0 +1,418 @@
+package schedule
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"ovenward/schedule/simulate"
+	"ovenward/schedule/solve"
+)
+
+// Replan repairs a plan after what has happened. The past is frozen: what was
+// done stays when it was done, what should have begun and was not denied is
+// taken to be under way. Doughs are followed from what was seen of them, and the
+// rest is planned anew from now on with as few moves as will do. The choices
+// come best first, at most three, each of another kind; Keep is among them
+// wherever it is possible, and alone where nothing is gained by moving.
+//
+// The log is the whole day's, the plan the one last accepted. An invalid slip
+// gives its Faults as the error. More steps in s never give a worse plan.
+func Replan(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, s Settings) ([]Choice, error) {
+	if err := ValidateLog(d, p, log, now).Err(); err != nil {
+		return nil, err
+	}
+	r, err := newRepair(d, p, log, now, s)
+	if err != nil {
+		return nil, err
+	}
+	return r.choices(ctx)
+}
+
+// repair is a plan being repaired.
+type repair struct {
+	*amended
+	settings Settings
+	old      *Plan
+	log      []Slip
+	seen     *sightings
+	grid     *grid
+	minute   int // now
+	trees    []*tree
+	jobs     []*jobModel
+	moved    map[string]bool // batches with something that cannot be when it was planned
+}
+
+func newRepair(d *Day, p *Plan, log []Slip, now time.Time, s Settings) (*repair, error) {
+	if up := now.Truncate(time.Minute); up.Before(now) { // the grid has whole minutes
+		now = up.Add(time.Minute)
+	}
+	a, err := amend(d, p, log, now)
+	if err != nil {
+		return nil, err
+	}
+	a.now = now.In(a.loc)
+	a.day.Settings = s
+	r := &repair{amended: a, settings: s, old: p, log: log, seen: see(log), moved: map[string]bool{}}
+	if r.grid, err = gridFrom(a, p); err != nil {
+		return nil, err
+	}
+	r.minute = r.grid.minute(now)
+	r.trees = forest(a.day, a.batches)
+	return r, r.stand()
+}
+
+// gridFrom begins with the plan and ends some hours past the last promise.
+func gridFrom(a *amended, p *Plan) (*grid, error) {
+	origin := p.begin()
+	if a.now.Before(origin) {
+		origin = a.now
+	}
+	g := &grid{origin: origin.Truncate(time.Minute).In(a.loc), loc: a.loc, air: map[string]*simulate.Air{}}
+	last := a.now
+	for _, o := range a.day.Orders {
+		due, err := o.Promise().In(a.loc)
+		if err != nil {
+			return nil, err
+		}
+		if due.After(last) {
+			last = due
+		}
+	}
+	for _, t := range p.Tasks {
+		if t.End.After(last) {
+			last = t.End
+		}
+	}
+	g.slots = g.minute(last.Add(lateRoom))
+	if len(a.changed) == 0 { // no dough to be made from the beginning
+		g.slots = g.minute(last.Add(lateRoom / 2))
+	}
+	for i := range a.day.Kitchen.Places {
+		g.addPlace(&a.day.Kitchen.Places[i])
+	}
+	return g, nil
+}
+
+// stand brings every batch to where it is now.
+func (r *repair) stand() error {
+	w := r.walker()
+	h := newHistory(r.grid, r.old, r.log, r.amended, r.minute)
+	for _, t := range r.trees {
+		j := &jobModel{tree: t}
+		if r.changed[t.batch.ID] {
+			sketched, err := w.sketch(t, choices{})
+			if err != nil {
+				return err
+			}
+			j = sketched
+			r.fresh(j, h)
+		} else {
+			for _, st := range slices.Concat(t.parts, []*strand{t.trunk}, t.branches) {
+				p, err := passageOf(st, r.grid, h.task)
+				if err != nil {
+					return fmt.Errorf("schedule: %w", err)
+				}
+				j.passages = append(j.passages, p)
+			}
+			r.moved[t.batch.ID] = h.batch(t, j.passages)
+			if err := w.batch(t, j.passages, false); err != nil {
+				return err
+			}
+		}
+		r.jobs = append(r.jobs, j)
+	}
+	return nil
+}
+
+// fresh is a batch of which nothing has begun, and of which the plan knows
+// nothing, or something else.
+func (r *repair) fresh(j *jobModel, h *history) {
+	r.moved[j.tree.batch.ID] = true
+	for _, p := range j.passages {
+		p.past = newPast(len(p.at))
+		for i, wk := range p.strand.works {
+			p.past.was[i] = solve.Free
+			if t, ok := h.task[p.strand.taskID(wk.stage, wk.fold)]; ok {
+				p.past.was[i], p.past.task[i] = r.grid.minute(t.Start), t
+			}
+		}
+	}
+}
+
+func (r *repair) walker() *walker {
+	return &walker{kitchen: &r.day.Kitchen, grid: r.grid, seen: r.seen}
+}
+
+// model is the rest of the day with copies of the jobs; batches that are not
+// free stay as they are.
+func (r *repair) model(c choices, free func(batch string) bool) *model {
+	m := newModel(r.day, r.grid, r.trees, c)
+	m.walker = r.walker()
+	m.problem.Now = r.minute
+	for i := range r.day.Kitchen.Ovens {
+		o, x := &r.day.Kitchen.Ovens[i], &m.problem.Machines[i]
+		f := r.fireOf(o)
+		for q, p := range m.profile {
+			x.Cold[q] = r.grid.minute(f.at) - r.minute + o.Change(f.celsius, p.start)
+		}
+		for _, c := range r.closed[o.Name] {
+			from, to := max(r.grid.minute(c.from), 0), min(r.grid.minute(c.to), r.grid.slots)
+			if from < to {
+				x.Closed = append(x.Closed, solve.Interval{From: from, To: to})
+			}
+		}
+	}
+	return m
+}
+
+// copies are the jobs, to be moved about.
+func (r *repair) copies(free func(batch string) bool) []*jobModel {
+	var out []*jobModel
+	for _, j := range r.jobs {
+		c := &jobModel{tree: j.tree}
+		for _, p := range j.passages {
+			q := *p
+			past := *p.past
+			past.pinned = !free(j.tree.batch.ID)
+			q.past = &past
+			q.at, q.cold, q.begin = slices.Clone(p.at), slices.Clone(p.cold), slices.Clone(p.begin)
+			q.alive, q.spell = slices.Clone(p.alive), slices.Clone(p.spell)
+			c.passages = append(c.passages, &q)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// steps is the search budget where the settings leave it open.
+func (r *repair) steps() int {
+	if r.settings.Steps > 0 {
+		return r.settings.Steps
+	}
+	return 240 + 60*len(r.jobs)
+}
+
+// repairRounds bounds how often the rest of a day is planned anew from its
+// doughs: fewer than for a fresh day, for most of them are known by now.
+const repairRounds = 3
+
+// attempt plans the rest of the day, once more from the doughs as they then
+// are.
+func (r *repair) attempt(ctx context.Context, c choices, free func(batch string) bool) (*Plan, error) {
+	c.rescue = c.rescue || r.rescuing()
+	jobs := r.copies(free)
+	steps := 0
+	for round := range repairRounds {
+		m := r.model(c, free)
+		for _, j := range jobs {
+			r.unspell(j, free)
+			if err := m.addJob(j); err != nil {
+				return nil, err
+			}
+		}
+		set := solve.Settings{Steps: max(1, r.steps()>>min(round, 1)), Seed: r.settings.Seed, BoundSteps: -1}
+		res, err := solve.Solve(ctx, m.problem, set)
+		if err != nil {
+			return nil, fmt.Errorf("schedule: %w", err)
+		}
+		steps += res.Stats.Steps
+		if len(res.Plan.Unplaced) > 0 {
+			if c.relaxed {
+				return nil, nil
+			}
+			c.relaxed = true
+			return r.attempt(ctx, c, free)
+		}
+		m.adopt(&res.Plan)
+		if err := r.rescue(m, &res.Plan); err != nil {
+			return nil, err
+		}
+		if round == repairRounds-1 || r.agrees(m, &res.Plan) {
+			p := r.write(m, &res.Plan, steps)
+			return &p, nil
+		}
+	}
+	return nil, nil
+}
+
+// unspell takes rescues that have not begun off a job to be planned.
+func (r *repair) unspell(j *jobModel, free func(batch string) bool) {
+	if !free(j.tree.batch.ID) {
+		return
+	}
+	for _, p := range j.passages {
+		for i, s := range p.spell {
+			if s != nil && s.from >= r.minute {
+				p.spell[i] = nil
+			}
+		}
+	}
+}
+
+// rescuing says whether the plan has rescues still to come.
+func (r *repair) rescuing() bool {
+	return slices.ContainsFunc(r.old.Tasks, func(t Task) bool { return t.Rescue != nil && !t.Rescue.From.Before(r.now) })
+}
+
+// agrees says whether rises end inside the windows of the doughs as planned,
+// wherever the solver meant them to.
+func (r *repair) agrees(m *model, sp *solve.Plan) bool {
+	good := true
+	for i, j := range m.jobs {
+		j.eachLink(func(p *passage, wait, link, end int) {
+			mode := m.problem.Jobs[i].Links[link].Modes[sp.Jobs[i].Links[link].Mode].Name
+			if mode == "broken" || end < r.minute || !p.rising(wait) || p.strand.waits[wait].share < 1 || p.past.pinned {
+				return
+			}
+			v := m.walker.window(p, wait)
+			early, late := v.Ready-float64(end), float64(end)-v.TooFar
+			if early > driftAllowed || late > driftAllowed && float64(end) > float64(r.minute)+driftAllowed && mode != "last" {
+				good = false
+			}
+		})
+	}
+	return good
+}
+
+// eachLink calls f for every wait with its link and end.
+func (j *jobModel) eachLink(f func(p *passage, wait, link, end int)) {
+	trunk := len(j.tree.parts)
+	for k, p := range j.passages {
+		for i, link := range j.links[k] {
+			end := 0
+			if i+1 < len(p.at) {
+				end = p.at[i+1]
+			} else {
+				mix := j.passages[trunk]
+				end = mix.at[mixOf(mix.strand)]
+			}
+			if i < len(p.strand.waits) {
+				f(p, i, link, end)
+			}
+		}
+	}
+	p := j.passages[trunk]
+	if n := len(p.at) - 1; n < len(p.strand.waits) {
+		for b, link := range j.tailOf {
+			f(p, n, link, j.passages[trunk+1+b].at[0])
+		}
+	}
+}
+
+// rescue takes the rescues the solver counted on over into the doughs: each
+// while in the cold as long as brings the rise to its best when it is ended.
+func (r *repair) rescue(m *model, sp *solve.Plan) error {
+	if err := m.rerun(); err != nil {
+		return err
+	}
+	for i, j := range m.jobs {
+		ends := map[*passage]map[int]int{}
+		press := map[*passage]map[int]bool{}
+		j.eachLink(func(p *passage, wait, link, end int) {
+			mode := m.problem.Jobs[i].Links[link].Modes[sp.Jobs[i].Links[link].Mode].Name
+			if p.past.fixed(min(wait+1, len(p.at)-1)) && wait+1 < len(p.at) {
+				return
+			}
+			if old := p.spell[wait]; old != nil && old.from < r.minute {
+				return // begun already
+			}
+			if p.past.pinned {
+				return
+			}
+			p.spell[wait] = nil
+			if mode != "rescue" && mode != "press" {
+				return
+			}
+			if ends[p] == nil {
+				ends[p], press[p] = map[int]int{}, map[int]bool{}
+			}
+			if old, ok := ends[p][wait]; !ok || end < old {
+				ends[p][wait] = end
+			}
+			press[p][wait] = mode == "press"
+		})
+		for _, p := range j.passages {
+			for wait := range p.strand.waits {
+				end, ok := ends[p][wait]
+				if !ok {
+					continue
+				}
+				from := max(r.minute, p.at[wait]+p.strand.works[wait].dur)
+				if press[p][wait] {
+					p.spell[wait] = &spell{PressAgain, "", from, from}
+				} else {
+					p.spell[wait] = m.walker.fit(p, wait, from, end, r.handsFree(m, sp))
+				}
+				if err := m.walker.batch(j.tree, j.passages, false); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// handsFree says whether somebody is there with nothing to do at a minute.
+func (r *repair) handsFree(m *model, sp *solve.Plan) func(int) bool {
+	busy := map[int][][2]int{}
+	for i, job := range m.problem.Jobs {
+		for k, op := range job.Ops {
+			at := sp.Jobs[i].Ops[k]
+			for n, need := range op.Needs {
+				if to := need.To; m.isBaker(at.Needs[n]) {
+					if to == 0 {
+						to = op.Dur
+					}
+					busy[at.Needs[n]] = append(busy[at.Needs[n]], [2]int{at.Start + need.From, at.Start + to})
+				}
+			}
+		}
+	}
+	return func(minute int) bool {
+		return slices.ContainsFunc(m.bakers, func(b int) bool {
+			caps := m.problem.Resources[b].Cap
+			return minute < len(caps) && caps[minute] > 0 && !slices.ContainsFunc(busy[b], func(x [2]int) bool {
+				return x[0] <= minute && minute < x[1]
+			})
+		})
+	}
+}
+
+// write is the solver's answer as a plan of the whole day.
+func (r *repair) write(m *model, sp *solve.Plan, steps int) Plan {
+	p := m.plan(sp)
+	p.Made = r.old.Made
+	p.Tasks = slices.DeleteFunc(p.Tasks, func(t Task) bool { return t.Kind == Preheat })
+	p.Tasks = append(p.Tasks, r.preheats(&p)...)
+	sortTasks(p.Tasks)
+	explain(r.day, &p)
+	p.Outcome = Outcome{Steps: steps, LateTotal: lateness(r.day, &p), Notes: notes(r.day, &p)}
+	p.Outcome.workday(&p)
+	return p
+}
+
+// keep is the plan with its times as they are, where that is possible.
+func (r *repair) keep() (*Plan, bool) {
+	all := func(string) bool { return false }
+	m := r.model(choices{}, all)
+	var sp solve.Plan
+	for _, j := range r.copies(all) {
+		if err := m.addJob(j); err != nil {
+			return nil, false
+		}
+		var jp solve.JobPlan
+		for _, op := range m.problem.Jobs[len(m.jobs)-1].Ops {
+			jp.Ops = append(jp.Ops, solve.OpPlan{Start: op.Fixed, Choice: *op.FixedChoice})
+		}
+		sp.Jobs = append(sp.Jobs, jp)
+	}
+	p := r.write(m, &sp, 0)
+	for _, moved := range r.moved {
+		if moved {
+			return &p, false
+		}
+	}
+	return &p, true
+}
