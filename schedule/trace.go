@@ -107,20 +107,6 @@ func (t *tree) traces(d *Day, g *grid, p *Plan) ([]Trace, error) {
 // task of its own lies where the wait before it ends.
 func passageOf(st *strand, g *grid, byID map[string]*Task) (*passage, error) {
 	p := newPassage(st)
-	for i, wk := range st.works {
-		if wk.stage < 0 {
-			if i > 0 {
-				p.at[i] = g.minute(byID[st.taskID(st.waits[i-1].stage, 0)].End)
-			}
-			continue
-		}
-		t, ok := byID[st.taskID(wk.stage, wk.fold)]
-		if !ok {
-			return nil, fmt.Errorf("task %s is missing", st.taskID(wk.stage, wk.fold))
-		}
-		p.at[i] = g.minute(t.Start)
-		p.strand.works[i].dur = g.minute(t.End) - p.at[i]
-	}
 	for i, wt := range st.waits {
 		if wt.stage < 0 {
 			continue
@@ -134,6 +120,20 @@ func passageOf(st *strand, g *grid, byID map[string]*Task) (*passage, error) {
 		if i == 0 && st.works[0].stage < 0 {
 			p.at[0] = g.minute(t.Start)
 		}
+		if i+1 < len(st.works) && st.works[i+1].stage < 0 {
+			p.at[i+1] = g.minute(t.End)
+		}
+	}
+	for i, wk := range st.works {
+		if wk.stage < 0 {
+			continue
+		}
+		t, ok := byID[st.taskID(wk.stage, wk.fold)]
+		if !ok {
+			return nil, fmt.Errorf("task %s is missing", st.taskID(wk.stage, wk.fold))
+		}
+		p.at[i] = g.minute(t.Start)
+		p.strand.works[i].dur = g.minute(t.End) - p.at[i]
 	}
 	return p, nil
 }
