@@ -74,7 +74,7 @@ func notes(d *Day, p *Plan) []Note {
 			ns = append(ns, Note{Code: "clocks-change", At: &end})
 		}
 	}
-	return ns
+	return append(ns, AlertLoad(Alerts(p))...)
 }
 
 // machineMix says whether the mix wanted a mixer.

@@ -129,7 +129,7 @@ func (w Words) Note(n schedule.Note, day time.Time) string {
 	case "clocks-change":
 		return fmt.Sprintf("Clocks change%s. The durations are right; the clock will seem an hour off.", at)
 	case "alert-load":
-		return fmt.Sprintf("Many calls come close together%s: %g in ten minutes.", at, n.Num)
+		return fmt.Sprintf("Many calls come close together%s: %g within %s.", at, n.Num, n.By)
 	case "split":
 		return fmt.Sprintf("%s is split over %g loads or mixes.", upper(of), n.Num)
 	}
