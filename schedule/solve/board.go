@@ -118,21 +118,34 @@ func (b *board) bookWait(i, sign int32) {
 // put notes that all of job j is on the board, and what it costs there.
 func (b *board) put(j int) {
 	s := &b.jobs[j]
-	b.on[j], b.first[j], b.last[j], b.cost[j] = true, b.slots, 0, 0
+	b.on[j], b.first[j], b.last[j], b.cost[j] = true, b.slots, 0, b.kept(j)
+	for i := s.ops.from; i < s.ops.to; i++ {
+		b.first[j], b.last[j] = min(b.first[j], b.start[i]), max(b.last[j], b.start[i]+b.ops[i].dur)
+	}
+}
+
+// kept is the cost of what is on the board of job j, without the span.
+func (b *board) kept(j int) int64 {
+	s, cost := &b.jobs[j], int64(0)
 	for i := s.ops.from; i < s.ops.to; i++ {
 		o := &b.ops[i]
-		b.first[j], b.last[j] = min(b.first[j], b.start[i]), max(b.last[j], b.start[i]+o.dur)
-		b.cost[j] += o.cost(b.start[i])
+		if b.start[i] < 0 {
+			continue
+		}
+		cost += o.cost(b.start[i])
 		for g := range o.groups {
-			b.cost[j] += o.groups[g].combos[b.combo[o.group+int32(g)]].cost
+			cost += o.groups[g].combos[b.combo[o.group+int32(g)]].cost
 		}
 		if o.use != nil {
-			b.cost[j] += o.use.machines[b.mach[i]].cost
+			cost += o.use.machines[b.mach[i]].cost
 		}
 	}
 	for i := s.links.from; i < s.links.to; i++ {
-		b.cost[j] += b.links[i].ways[b.way[i]].cost
+		if b.held[i] {
+			cost += b.links[i].ways[b.way[i]].cost
+		}
 	}
+	return cost
 }
 
 // set puts operation i at t, and the waits to neighbours on the board.

@@ -2,67 +2,220 @@ package solve
 
 import "slices"
 
-// free bounds the cost from below by every job alone in an empty kitchen, and
-// notes each job's least cost there.
-func (m *model) free() Bound {
-	var r rng
+// grain is the number of price steps in a unit of cost.
+const grain = 16
+
+// bound gives lower bounds and notes each job's least cost: every job alone in
+// a kitchen that holds only what is frozen.
+func (m *model) bound() Bound {
 	var b Bound
-	p := newPlacer(newBoard(m.lateOnly()), &r)
+	late := newPricer(m.variant(true, 1))
 	for j := range m.jobs {
-		late, ok := p.alone(j)
+		cost, ok := late.alone(j, maxCost)
 		m.jobs[j].impossible = m.jobs[j].impossible || !ok
-		b.Late += late
+		b.Late += cost
 	}
-	q := newPlacer(newBoard(m.spanless()), &r)
+	total := newPricer(m.variant(false, 1))
+	length := int32(0)
 	for j := range m.jobs {
-		m.jobs[j].least, _ = q.alone(j)
+		m.jobs[j].least, _ = total.alone(j, maxCost)
 		b.Total += m.jobs[j].least
+		length = max(length, m.length(&m.jobs[j]))
 	}
+	b.Total += m.p.Span * int64(length)
 	return b
 }
 
-// alone gives the least cost of job j on an empty board.
-func (p *placer) alone(j int) (int64, bool) {
-	cost, ok := p.place(j, maxCost)
-	for i := p.jobs[j].ops.from; ok && i < p.jobs[j].ops.to; i++ {
-		if p.ops[i].frozen {
-			cost += p.ops[i].cost(p.ops[i].at)
+// length bounds the slots from the first start to the last end of a job from
+// below, by its main chain.
+func (m *model) length(j *job) int32 {
+	sum := int32(0)
+	for i := j.leaf; ; {
+		o := &m.ops[i]
+		sum += o.dur
+		if o.up < 0 {
+			return sum
 		}
+		l := &m.links[o.up]
+		wait := m.slots
+		from := &m.ops[l.from]
+		for k := range l.ways {
+			for t := from.lo; t <= from.hi; t++ {
+				if e := t + from.dur; l.ways[k].lo[e] <= l.ways[k].hi[e] {
+					wait = min(wait, l.ways[k].lo[e]-e)
+				}
+			}
+		}
+		if l.frozen {
+			wait = m.ops[l.to].at - from.at - from.dur // what is frozen may even overlap
+		}
+		sum += wait
+		i = l.from
 	}
-	return cost, ok
 }
 
-// spanless is m without the cost of the span.
-func (m *model) spanless() *model {
-	c := *m
-	q := *m.p
-	q.Span = 0
+// variant is m without the cost of the span, either whole or with weighted
+// lateness as the only cost, and all costs multiplied.
+func (m *model) variant(lateOnly bool, factor int64) *model {
+	c, q := *m, *m.p
 	c.p = &q
-	return &c
-}
-
-// lateOnly is m with weighted lateness as its only cost.
-func (m *model) lateOnly() *model {
-	c := m.spanless()
-	c.jobs, c.ops, c.links = slices.Clone(m.jobs), slices.Clone(m.ops), slices.Clone(m.links)
+	q.Span = 0
+	other := factor
+	if lateOnly {
+		other = 0
+	}
+	c.ops, c.links = slices.Clone(m.ops), slices.Clone(m.links)
 	for i := range c.ops {
 		o := &c.ops[i]
-		o.late, o.early, o.move, o.flat = o.weight, 0, 0, 0
+		o.late *= factor
+		if lateOnly {
+			o.late = o.weight * factor
+		}
+		o.early, o.move, o.flat = o.early*other, o.move*other, o.flat*other
 		o.groups = slices.Clone(o.groups)
 		for g := range o.groups {
-			o.groups[g].priced = false
+			o.groups[g].combos = slices.Clone(o.groups[g].combos)
+			for k := range o.groups[g].combos {
+				o.groups[g].combos[k].cost *= other
+			}
 		}
 		if o.use != nil {
 			u := *o.use
-			u.priced = false
+			u.machines = slices.Clone(u.machines)
+			for k := range u.machines {
+				u.machines[k].cost *= other
+			}
 			o.use = &u
 		}
 	}
 	for i := range c.links {
 		c.links[i].ways = slices.Clone(c.links[i].ways)
 		for k := range c.links[i].ways {
-			c.links[i].ways[k].cost = 0
+			c.links[i].ways[k].cost *= other
 		}
 	}
-	return c
+	return &c
+}
+
+// pricer places jobs one by one in a kitchen that holds only what is frozen,
+// where scarce slots cost.
+//
+// Lagrangian relaxation: with prices l >= 0 per unit of store and slot, no plan
+// costs less than
+//
+//	sum over jobs of the least (cost + price of what the job takes) - sum over slots of l * room
+//
+// The prices follow the subgradient, demand less room, by Polyak's step. Setups
+// between uses of a machine are left out of account.
+// Möhring, Schulz, Stork, Uetz: Solving Project Scheduling Problems by Minimum
+// Cut Computations, Management Science 49 (2003).
+type pricer struct {
+	*placer
+	rng    rng
+	slot   [][]int64 // store -> price by slot, nil where unpriced
+	demand [][]int32
+}
+
+func newPricer(m *model) *pricer {
+	r := &pricer{}
+	r.placer = newPlacer(newBoard(m), &r.rng)
+	r.slack = never / 2
+	return r
+}
+
+// alone gives the least cost of job j with the prices as they are.
+func (r *pricer) alone(j int, limit int64) (int64, bool) {
+	kept := r.kept(j)
+	cost, ok := r.place(j, limit-kept)
+	return cost + kept, ok
+}
+
+// scarce starts pricing the stores of few units: hands, bowls, places in ovens.
+func (r *pricer) scarce() {
+	const few = 64
+	r.price = make([][]int64, len(r.stores))
+	r.slot = make([][]int64, len(r.stores))
+	r.demand = make([][]int32, len(r.stores))
+	for s := range r.stores {
+		if r.now < r.slots && slices.Max(r.stores[s][r.now:]) <= few {
+			r.price[s] = make([]int64, r.slots+1)
+			r.slot[s] = make([]int64, r.slots)
+			r.demand[s] = make([]int32, r.slots)
+		}
+	}
+}
+
+// round prices every job once, adjusts the prices and gives the bound that
+// held before. upper is the cost of a plan.
+func (r *pricer) round(upper, least int64, step int64) (int64, bool) {
+	for s := range r.slot {
+		clear(r.demand[s])
+	}
+	sum := int64(0)
+	for j := range r.jobs {
+		cost, ok := r.alone(j, upper-least+r.jobs[j].least)
+		if !ok {
+			return upper, true // no better plan leaves this job a place
+		}
+		sum += cost
+		r.count(j)
+	}
+	norm := int64(0)
+	for s, row := range r.slot {
+		for t, l := range row {
+			room := int64(max(0, r.room[s][t]))
+			sum -= l * room
+			if g := int64(r.demand[s][t]) - room; int32(t) >= r.now && (g > 0 || l > 0) {
+				norm += g * g
+			}
+		}
+	}
+	if norm == 0 || sum >= upper {
+		return sum, true
+	}
+	unit := max(1, step*(upper-sum)/norm)
+	for s, row := range r.slot {
+		for t := int(r.now); row != nil && t < len(row); t++ {
+			g := int64(r.demand[s][t]) - int64(max(0, r.room[s][t]))
+			if g != 0 {
+				row[t] = max(0, row[t]+unit*g/256)
+			}
+			r.price[s][t+1] = r.price[s][t] + row[t]
+		}
+	}
+	return sum, false
+}
+
+// count adds what the job just placed takes.
+func (r *pricer) count(j int) {
+	s := &r.jobs[j]
+	for i := s.ops.from; i < s.ops.to; i++ {
+		o, t := &r.ops[i], r.at[i-r.base]
+		if o.frozen {
+			continue
+		}
+		for g := range o.groups {
+			r.want(o.groups[g].combos[r.combo[o.group+int32(g)]].books, t, 0)
+		}
+		if o.use != nil {
+			r.want(o.use.machines[r.mach[i]].books, t, 0)
+		}
+	}
+	for i := s.links.from; i < s.links.to; i++ {
+		if l := &r.links[i]; !l.frozen {
+			end := r.at[l.from-r.base] + r.ops[l.from].dur
+			r.want(l.ways[r.way[i]].books, end, r.at[l.to-r.base]-end)
+		}
+	}
+}
+
+// want adds bookings around t to the demand; a wait's bookings last for wait.
+func (r *pricer) want(books []booking, t, wait int32) {
+	for _, b := range books {
+		if row := r.demand[b.store]; row != nil {
+			for x := t + b.from; x < t+b.to+wait; x++ {
+				row[x] += b.amount
+			}
+		}
+	}
 }

@@ -326,6 +326,7 @@ func (c *compiler) use(o *op, src *Op) {
 			k.cold += int32(c.p.Cold[s.Profile])
 		}
 		u.priced = u.priced || k.cost > 0
+		k.books = []booking{{int32(len(c.p.Resources) + id), u.places, 0, o.dur}}
 		u.machines = append(u.machines, k)
 	}
 	o.use = u

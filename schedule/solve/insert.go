@@ -5,12 +5,13 @@ package solve
 const orders = 12
 
 // insert puts what is missing of job j on the board at its cheapest place, if
-// that adds at most limit to the cost. For jobs that can get in their own way
+// the job then adds at most limit to the cost. For jobs that can get in their own way
 // the place is the cheapest found.
 func (p *placer) insert(j int, limit int64) bool {
 	s := &p.jobs[j]
 	p.steps++
 	p.lo, p.hi = 0, p.slots
+	limit -= p.kept(j)
 	if _, ok := p.place(j, limit); !ok {
 		return false
 	}
@@ -64,20 +65,26 @@ func (p *placer) commit(ops []int32, doubt bool) bool {
 			continue
 		}
 		t := p.at[i-p.base]
-		if doubt && !p.choose(i, t, true) {
+		if doubt && !p.choose(i, t, true) || !p.book(i, t, doubt) {
 			return false
 		}
-		p.mine = append(p.mine, i)
-		p.bookOp(i, t, 1)
-		for _, k := range p.ops[i].links {
-			if !p.between(k) {
-				continue
-			}
-			if doubt && !p.waitFits(k) {
-				return false
-			}
-			p.bookWait(k, 1)
+	}
+	return true
+}
+
+// book puts operation i at t with the choices noted for it, and the waits
+// between it and its neighbours on the board.
+func (p *placer) book(i, t int32, doubt bool) bool {
+	p.mine = append(p.mine, i)
+	p.bookOp(i, t, 1)
+	for _, k := range p.ops[i].links {
+		if !p.between(k) {
+			continue
 		}
+		if doubt && !p.waitFits(k) {
+			return false
+		}
+		p.bookWait(k, 1)
 	}
 	return true
 }

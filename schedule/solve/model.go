@@ -109,6 +109,7 @@ type machine struct {
 	id, level int32
 	cold      int32 // first start of a free use
 	cost      int64
+	books     []booking
 }
 
 type link struct {

@@ -41,7 +41,10 @@ type placer struct {
 	steps       int     // insertions so far
 	mine        []int32 // operations put on the board by the insertion under way
 	turn        []int
-	lo, hi      int32 // bounds on the root's start
+	lo, hi      int32     // bounds on the root's start
+	price       [][]int64 // store -> price of its units before each slot, summed up; nil: none
+	keys        []int64   // costs of a child with the prices of a wait
+	slack       int64     // how far prices may go beyond the limit
 }
 
 func newPlacer(b *board, r *rng) *placer {
@@ -52,7 +55,7 @@ func newPlacer(b *board, r *rng) *placer {
 	}
 	p.mask, p.some = make(bitset, words(n)), make(bitset, words(n))
 	p.alt, p.run = make(bitset, words(n)), make(bitset, words(n))
-	p.queue, p.best = make([]int32, n), make([]int64, n)
+	p.queue, p.best, p.keys = make([]int32, n), make([]int64, n), make([]int64, n)
 	return p
 }
 
@@ -121,6 +124,9 @@ func (p *placer) list(s *job, i int32) bool {
 		}
 		p.collect(s, i, lo, hi)
 		p.choices(o, f, lo, hi)
+		if p.price != nil {
+			p.charge(o, f)
+		}
 	}
 	for _, e := range o.children {
 		if p.start[i] >= 0 && p.start[e.child] >= 0 {

@@ -1,5 +1,7 @@
 package solve
 
+import "math/bits"
+
 // rng is splitmix64 (Steele, Lea, Flood: Fast Splittable Pseudorandom Number
 // Generators, OOPSLA 2014): 64 bits of state, every output once per period.
 type rng uint64
@@ -14,6 +16,19 @@ func (r *rng) next() uint64 {
 
 // below gives a number from 0 to n-1, n > 0.
 func (r *rng) below(n int) int { return int(r.next() >> 11 % uint64(n)) }
+
+// fraction is the unit of exp's mean.
+const fraction = 256
+
+// exp draws from an exponential distribution with the given mean, in integers:
+// the logarithm is the number of leading zeros and a straight line between.
+func (r *rng) exp(mean int64) int64 {
+	x := r.next() | 1
+	zeros := bits.LeadingZeros64(x)
+	log2 := int64(zeros+1)<<16 - int64(x<<zeros<<1>>48)
+	const ln2 = 45426 // 65536 ln 2
+	return min(mean, 1<<38) * log2 >> 16 * ln2 >> 16 / fraction
+}
 
 // hash is FNV-1a over words instead of bytes.
 type hash uint64

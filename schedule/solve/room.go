@@ -104,32 +104,32 @@ func (p *placer) collect(s *job, i, lo, hi int32) {
 func (p *placer) choices(o *op, f *list, lo, hi int32) {
 	a, z := int(lo>>6), int(hi>>6)
 	for g := range o.groups {
-		if combos := o.groups[g].combos; o.groups[g].priced {
-			p.cheapest(f, a, z, len(combos), func(k int) int64 {
+		if combos := o.groups[g].combos; o.groups[g].priced || p.price != nil && len(combos) > 1 {
+			p.cheapest(f, a, z, len(combos), func(k int) (int64, []booking) {
 				p.fit(p.alt, combos[k].pieces, a, z)
-				return combos[k].cost
+				return combos[k].cost, combos[k].books
 			})
 		}
 	}
-	if o.use != nil && o.use.priced {
-		p.cheapest(f, a, z, len(o.use.machines), func(k int) int64 {
+	if o.use != nil && (o.use.priced || p.price != nil && len(o.use.machines) > 1) {
+		p.cheapest(f, a, z, len(o.use.machines), func(k int) (int64, []booking) {
 			p.vacant(p.alt, o, &o.use.machines[k], a, z)
-			return o.use.machines[k].cost
+			return o.use.machines[k].cost, o.use.machines[k].books
 		})
 	}
 }
 
-func (p *placer) cheapest(f *list, a, z, n int, narrow func(k int) int64) {
+func (p *placer) cheapest(f *list, a, z, n int, narrow func(k int) (int64, []booking)) {
 	best := p.best[:len(f.at)]
 	for i := range best {
 		best[i] = never
 	}
 	for k := range n {
 		copy(p.alt[a:z+1], p.mask[a:z+1])
-		cost := narrow(k)
+		cost, books := narrow(k)
 		for i, t := range f.at {
-			if cost < best[i] && p.alt.has(t) {
-				best[i] = cost
+			if p.alt.has(t) {
+				best[i] = min(best[i], cost+p.toll(books, t))
 			}
 		}
 	}
@@ -138,12 +138,56 @@ func (p *placer) cheapest(f *list, a, z, n int, narrow func(k int) int64) {
 
 // add adds best to f and drops what exceeds the limit.
 func (p *placer) add(f *list) {
-	n := 0
+	n, limit := 0, p.limit
+	if p.price != nil {
+		limit += p.slack // prices come on top of the cost that is limited
+	}
 	for i, t := range f.at {
-		if v := f.val[i] + p.best[i]; v <= p.limit {
+		if v := f.val[i] + p.best[i]; v <= limit {
 			f.at[n], f.val[n] = t, v
 			n++
 		}
 	}
 	f.at, f.val = f.at[:n], f.val[:n]
+}
+
+// charge adds the prices of what there is no choice about.
+func (p *placer) charge(o *op, f *list) {
+	for g := range o.groups {
+		if combos := o.groups[g].combos; len(combos) == 1 {
+			for i, t := range f.at {
+				f.val[i] += p.toll(combos[0].books, t)
+			}
+		}
+	}
+	if o.use != nil && len(o.use.machines) == 1 {
+		for i, t := range f.at {
+			f.val[i] += p.toll(o.use.machines[0].books, t)
+		}
+	}
+}
+
+// toll prices bookings around t.
+func (p *placer) toll(books []booking, t int32) int64 {
+	if p.price == nil {
+		return 0
+	}
+	sum := int64(0)
+	for _, b := range books {
+		if row := p.price[b.store]; row != nil {
+			sum += int64(b.amount) * (row[t+b.to] - row[t+b.from])
+		}
+	}
+	return sum
+}
+
+// toTime prices bookings of a wait from time 0 to t.
+func (p *placer) toTime(books []booking, t int32) int64 {
+	sum := int64(0)
+	for _, b := range books {
+		if row := p.price[b.store]; row != nil {
+			sum += int64(b.amount) * row[t]
+		}
+	}
+	return sum
 }

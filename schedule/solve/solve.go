@@ -2,6 +2,9 @@ package solve
 
 import "context"
 
+// defaultSteps is the budget where Settings name none.
+const defaultSteps = 8000
+
 // Settings steer the search. The zero value is good for a day of 12 jobs.
 type Settings struct {
 	// Steps is the budget, counted in insertions of jobs; 0 means 8000. More
@@ -81,14 +84,9 @@ func Solve(ctx context.Context, p *Problem, s Settings) (Result, error) {
 		return Result{}, err
 	}
 	m := compile(p)
-	bound := m.free()
-	r := rng(m.seed ^ s.Seed*0x9e3779b97f4a7c15)
-	w := &search{placer: newPlacer(newBoard(m), &r), budget: s.Steps}
-	if w.budget == 0 {
-		w.budget = 8000
-	}
-	w.run(ctx)
-	w.load(&w.best)
+	bound := m.bound()
+	w := newSearch(m, s)
+	w.run(ctx, s.Start)
 	res := Result{Plan: w.plan(), Bound: bound, Stats: Stats{Steps: w.steps, FirstPlan: w.first, BestPlan: w.found}}
 	switch {
 	case len(res.Plan.Unplaced) > 0:

@@ -25,6 +25,13 @@ func (p *placer) addChild(f *list, o *op, e edge) {
 // are free. All three fall with e, so the queue's two ends only move forward.
 func (p *placer) after(w *way, dur int32, at []int32, child *list) {
 	head, tail, next := 0, 0, 0
+	val := child.val
+	if p.price != nil {
+		val = p.keys[:len(val)]
+		for i, t := range child.at {
+			val[i] = child.val[i] + p.toTime(w.books, t)
+		}
+	}
 	full, seen := p.slots, p.slots // spaces are free from seen up to full
 	for i, t := range at {
 		e := t + dur
@@ -37,8 +44,8 @@ func (p *placer) after(w *way, dur int32, at []int32, child *list) {
 			seen, hi = e, min(hi, full)
 		}
 		for next < len(child.at) && child.at[next] >= lo {
-			v := child.val[next]
-			for tail > head && child.val[p.queue[tail-1]] >= v {
+			v := val[next]
+			for tail > head && val[p.queue[tail-1]] >= v {
 				tail--
 			}
 			p.queue[tail] = int32(next)
@@ -49,7 +56,11 @@ func (p *placer) after(w *way, dur int32, at []int32, child *list) {
 			head++
 		}
 		if head < tail {
-			p.best[i] = min(p.best[i], child.val[p.queue[head]]+w.cost)
+			v := val[p.queue[head]] + w.cost
+			if p.price != nil {
+				v -= p.toTime(w.books, e)
+			}
+			p.best[i] = min(p.best[i], v)
 		}
 	}
 }
@@ -58,6 +69,13 @@ func (p *placer) after(w *way, dur int32, at []int32, child *list) {
 // ends e with t between w.lo[e] and w.hi[e] and the spaces free until t.
 func (p *placer) before(w *way, dur int32, at []int32, child *list) {
 	head, tail, next := 0, 0, 0
+	val := child.val
+	if p.price != nil {
+		val = p.keys[:len(val)]
+		for i, t := range child.at {
+			val[i] = child.val[i] - p.toTime(w.books, t+dur)
+		}
+	}
 	full, seen := p.slots, p.slots
 	for i, t := range at {
 		for next < len(child.at) {
@@ -70,8 +88,8 @@ func (p *placer) before(w *way, dur int32, at []int32, child *list) {
 			if hi < t {
 				break
 			}
-			if v := child.val[next]; w.lo[e] <= w.hi[e] {
-				for tail > head && child.val[p.queue[tail-1]] >= v {
+			if v := val[next]; w.lo[e] <= w.hi[e] {
+				for tail > head && val[p.queue[tail-1]] >= v {
 					tail--
 				}
 				p.queue[tail] = int32(next)
@@ -83,7 +101,11 @@ func (p *placer) before(w *way, dur int32, at []int32, child *list) {
 			head++
 		}
 		if head < tail {
-			p.best[i] = min(p.best[i], child.val[p.queue[head]]+w.cost)
+			v := val[p.queue[head]] + w.cost
+			if p.price != nil {
+				v += p.toTime(w.books, t)
+			}
+			p.best[i] = min(p.best[i], v)
 		}
 	}
 }
@@ -128,6 +150,11 @@ func (p *placer) pick(o *op, t int32, e edge) (way int, start int32) {
 		a, z := p.span(w, o, t, e)
 		for i := sort.Search(len(child.at), func(i int) bool { return child.at[i] <= z }); i < len(child.at) && child.at[i] >= a; i++ {
 			v, u := child.val[i]+w.cost, child.at[i]
+			if p.price != nil && e.after {
+				v += p.toTime(w.books, u) - p.toTime(w.books, t+o.dur)
+			} else if p.price != nil {
+				v += p.toTime(w.books, t) - p.toTime(w.books, u+p.ops[e.child].dur)
+			}
 			if v > least || !e.after && !p.meets(w, u+p.ops[e.child].dur, t) {
 				continue
 			}
@@ -176,9 +203,10 @@ func (p *placer) choose(i, t int32, doubt bool) bool {
 		combos, least, ties := o.groups[g].combos, int64(never), 0
 		sure := len(combos) == 1 && !doubt
 		for k := range combos {
-			if sure || combos[k].cost <= least && p.fits(combos[k].pieces, t) {
-				if combos[k].cost < least {
-					least, ties = combos[k].cost, 0
+			cost := combos[k].cost + p.toll(combos[k].books, t)
+			if sure || cost <= least && p.fits(combos[k].pieces, t) {
+				if cost < least {
+					least, ties = cost, 0
 				}
 				if ties++; ties == 1 || p.rng.below(ties) == 0 {
 					p.combo[o.group+int32(g)] = int32(k)
@@ -197,9 +225,10 @@ func (p *placer) chooseMachine(i, t int32, doubt bool) bool {
 	sure := len(u.machines) == 1 && !doubt
 	for k := range u.machines {
 		m := &u.machines[k]
-		if sure || m.cost <= least && p.admits(&p.ops[i], m, t) {
-			if m.cost < least {
-				least, ties = m.cost, 0
+		cost := m.cost + p.toll(m.books, t)
+		if sure || cost <= least && p.admits(&p.ops[i], m, t) {
+			if cost < least {
+				least, ties = cost, 0
 			}
 			if ties++; ties == 1 || p.rng.below(ties) == 0 {
 				p.mach[i] = int32(k)
