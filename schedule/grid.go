@@ -1,6 +1,7 @@
 package schedule
 
 import (
+	"slices"
 	"time"
 
 	"ovenward/schedule/simulate"
@@ -24,6 +25,7 @@ type grid struct {
 	loc    *time.Location
 	slots  int // minutes from origin to the horizon
 	air    map[string]*simulate.Air
+	hours  map[*Baker][]int32 // presence by minute, as far as asked for
 }
 
 // newGrid spans from now, or from two nights before the first promise where
@@ -96,11 +98,18 @@ func (g *grid) addPlace(p *Place) {
 
 // capacity tabulates a person's presence over the grid: 1 at work, else 0.
 func (g *grid) capacity(b *Baker) []int32 {
+	if caps, ok := g.hours[b]; ok {
+		return slices.Clone(caps)
+	}
 	caps := make([]int32, g.slots)
 	for m := range caps {
 		if b.AtWork(g.at(m), g.at(m+1)) {
 			caps[m] = 1
 		}
 	}
-	return caps
+	if g.hours == nil {
+		g.hours = map[*Baker][]int32{}
+	}
+	g.hours[b] = caps
+	return slices.Clone(caps)
 }

@@ -191,7 +191,7 @@ func (r *repair) steps() int {
 	if r.settings.Steps > 0 {
 		return r.settings.Steps
 	}
-	return 240 + 60*len(r.jobs)
+	return 80 + 30*len(r.jobs)
 }
 
 // repairRounds bounds how often the rest of a day is planned anew from its

@@ -76,9 +76,7 @@ func overdue(modes []solve.Mode, gone int, price int64) []solve.Mode {
 	last := modes[len(modes)-1]
 	from := max(last.Max, last.Min-1, gone-1) + 1
 	for over, wide := 0, 4; over < mostOverdue; over += wide {
-		if over >= 10*wide {
-			wide *= 2
-		}
+		wide = max(wide, over/3)
 		late := last
 		late.Min, late.Max, late.Window = from+over, from+over+wide-1, nil
 		late.Cost = last.Cost + price*int64(over+wide)
