@@ -15,9 +15,9 @@ let main = $('#main');
 
 // refresh fetches this page again and sets in what it shows. A page on which
 // something may be typed is left alone.
-let running = false, again = false;
+let running = false, again = false, held = false;
 async function refresh() {
-  if (!main.hasAttribute('data-live')) return;
+  if (held || !main.hasAttribute('data-live')) return;
   if (running) { again = true; return; }
   running = true;
   const focus = document.activeElement?.closest('[data-t]')?.dataset.t;
@@ -50,6 +50,17 @@ function enhance() {
     back.onclick = to;
     if (!box.dataset.seen) { box.dataset.seen = '1'; to(); }
   }
+}
+
+// Whoever reads slowly may hold the page; calls still come.
+const hold = $('#hold');
+if (hold) {
+  hold.hidden = false;
+  hold.onclick = () => {
+    held = !held;
+    hold.setAttribute('aria-pressed', held);
+    if (!held) refresh();
+  };
 }
 
 // A row of the table and its shape in the drawing point at each other.

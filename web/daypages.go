@@ -52,6 +52,9 @@ func (s *server) dayFrame(r *http.Request, d record.Day, tab, title string) view
 	p.Tab = tab
 	p.Day = &view.DayHead{ID: d.ID, Name: d.Name, Example: d.Example, Version: d.Version}
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
+	if len(d.Now) >= len("2026-11-28T08:00") {
+		p.Day.Fixed = string(d.Now[11:16])
+	}
 	return p
 }
 
@@ -81,6 +84,8 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 			m.Done[t.Task] = true
 		case record.Started, record.Ack:
 			m.Begun[t.Task] = true
+		case tapVolume:
+			m.Seen = append(m.Seen, view.Sighting{Task: t.Task, At: t.At, Expansion: t.Value})
 		}
 	}
 	p.Undo = lastTap(taps, &m, s.now())

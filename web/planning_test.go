@@ -180,3 +180,23 @@ func TestCalendar(t *testing.T) {
 		t.Error("no entry to take the buns out")
 	}
 }
+
+// A volume somebody saw comes up as dots on the ribbon.
+func TestSeenVolume(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	if n := len(s.page("/days/1").Class("seen")); n != 0 {
+		t.Fatalf("%d dots before anything was seen", n)
+	}
+	plan, _ := s.store.Plan(t.Context(), s.id)
+	for _, task := range plan.Plan.Tasks {
+		if task.Kind == schedule.Rise && task.Part == "" {
+			s.now = task.Start.Add(40 * time.Minute)
+			s.sent("/days/1/tap", url.Values{"key": {"k"}, "task": {task.ID}, "kind": {"volume"}, "value": {"1.6"}, "version": {"1"}, "back": {"day"}})
+			break
+		}
+	}
+	if n := len(s.page("/days/1").Class("seen")); n != 1 {
+		t.Errorf("%d dots", n)
+	}
+}

@@ -4,9 +4,14 @@ import (
 	"net/http"
 	"strconv"
 
+	"ovenward/schedule"
 	"ovenward/store/record"
 	"ovenward/web/view"
 )
+
+// tapVolume says how far a dough was seen to have risen; Value is its volume
+// against the dough just mixed.
+const tapVolume = record.TapKind(schedule.Volume)
 
 // tap keeps what the baker said with one touch: done, on it, not yet, undo.
 func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
@@ -20,10 +25,11 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 	f := r.PostForm
 	version, _ := strconv.Atoi(f.Get("version"))
 	minutes, _ := strconv.Atoi(f.Get("minutes"))
+	value, _ := strconv.ParseFloat(f.Get("value"), 64)
 	now := s.now()
 	t := record.Tap{
 		ID: f.Get("key"), Day: d.ID, Version: version, Task: f.Get("task"), Kind: record.TapKind(f.Get("kind")),
-		Of: f.Get("of"), At: now, Recorded: now, Minutes: min(max(minutes, 0), 24*60),
+		Of: f.Get("of"), At: now, Recorded: now, Minutes: min(max(minutes, 0), 24*60), Value: value,
 	}
 	stored, err := s.store.Tap(r.Context(), t)
 	if err != nil {

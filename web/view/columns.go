@@ -55,7 +55,7 @@ func (d *drafter) ovens() {
 			}
 			n := d.trays(t)
 			slot := s.take(n, stretch{t.Start, t.End})
-			d.block(x, float64(slot)*traySlot, float64(n)*traySlot, w, t, "f-heat", "", d.of(t), t.Celsius.String())
+			d.block(x, float64(slot)*traySlot, float64(n)*traySlot, w, stretch{t.Start, t.End}, t.ID, "f-heat", "", d.of(t), t.Celsius.String())
 		}
 	}
 }
@@ -69,14 +69,16 @@ func (d *drafter) places() {
 		}
 		var s slots
 		type held struct {
+			stretch
 			t       *schedule.Task
 			slot, n int
 		}
 		var all []held
 		for i := range d.Plan.Tasks {
-			if t := &d.Plan.Tasks[i]; t.Place == p.Name && t.End.After(t.Start) {
+			t := &d.Plan.Tasks[i]
+			if in, ok := inPlace(t, p.Name); ok {
 				n := d.spaces(t)
-				all = append(all, held{t, s.take(n, stretch{t.Start, t.End}), n})
+				all = append(all, held{in, t, s.take(n, in), n})
 			}
 		}
 		if len(all) == 0 {
@@ -95,9 +97,18 @@ func (d *drafter) places() {
 			class = "f-cold"
 		}
 		for _, h := range all {
-			d.block(x, float64(h.slot)*slot, float64(h.n)*slot, w, h.t, class, string(p.Kind), d.of(h.t))
+			d.block(x, float64(h.slot)*slot, float64(h.n)*slot, w, h.stretch, h.t.ID, class, string(p.Kind), d.of(h.t))
 		}
 	}
+}
+
+// inPlace is when a task's dough stands in a place: all the time, or for the
+// while that a rescue puts it there.
+func inPlace(t *schedule.Task, place string) (stretch, bool) {
+	if r := t.Rescue; r != nil && r.Kind == schedule.ChillAWhile && r.Place == place {
+		return stretch{r.From, r.To}, true
+	}
+	return stretch{t.Start, t.End}, t.Place == place && t.End.After(t.Start)
 }
 
 func (d *drafter) frame(x, w float64) {
@@ -106,12 +117,11 @@ func (d *drafter) frame(x, w float64) {
 
 // block is one thing in an oven or a place, at an offset from the column's left
 // edge; what does not fit into the column is struck.
-func (d *drafter) block(x, off, w, col float64, t *schedule.Task, class, pattern string, lines ...string) {
-	y := d.axis.y(t.Start)
-	h := d.axis.y(t.End) - y
+func (d *drafter) block(x, off, w, col float64, at stretch, task, class, pattern string, lines ...string) {
+	y, h := d.axis.y(at.from), d.height(at)
 	var p pen
 	p.box(x+off+1, y, w-2, h)
-	d.front = append(d.front, path{Class: "block " + class, D: p.String(), Task: t.ID})
+	d.front = append(d.front, path{Class: "block " + class, D: p.String(), Task: task})
 	if pattern != "" {
 		d.front = append(d.front, path{Class: "texture", D: p.String(), Fill: pattern})
 	}

@@ -15,9 +15,17 @@ type Picture struct {
 	Now     time.Time
 	Done    map[string]bool // task IDs
 	Begun   map[string]bool // loaded, or on it
+	Seen    []Sighting      // how far doughs were seen to have risen
 	Version int             // of the plan
 	Zoom    int             // 1, 2 or 4 times the usual height
 	Words   Words
+}
+
+// Sighting is a volume somebody saw, against the dough just mixed.
+type Sighting struct {
+	Task      string
+	At        time.Time
+	Expansion float64
 }
 
 // Drawing is a day as rising ribbons: hours run down the page, every dough is a
@@ -104,6 +112,7 @@ type drafter struct {
 	tooFar pen
 	spread pen // whiskers of the forecast
 	notch  pen
+	seen   pen // dots where a volume was seen
 	stem   pen
 	ruled  pen // column lines
 }
@@ -130,7 +139,7 @@ func (d *drafter) finish() {
 	o.Paths = append(o.Paths, ribbons...)
 	o.Paths = append(o.Paths, d.front...)
 	for _, p := range []path{
-		{Class: "notch", D: d.notch.String()}, {Class: "stem", D: d.stem.String()},
+		{Class: "notch", D: d.notch.String()}, {Class: "seen", D: d.seen.String()}, {Class: "stem", D: d.stem.String()},
 		{Class: "spread", D: d.spread.String()}, {Class: "ready", D: d.ready.String()},
 		{Class: "toofar", D: d.tooFar.String()}, {Class: "leader", D: d.leaders()},
 	} {

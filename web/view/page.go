@@ -23,8 +23,9 @@ type Page struct {
 type DayHead struct {
 	ID      int64
 	Name    string
-	Example bool // invented, marked as such
-	Version int  // of the plan
+	Example bool   // invented, marked as such
+	Version int    // of the plan
+	Fixed   string // the moment a rehearsal stands at, "" for the clock
 }
 
 // Undo is a tap that can still be taken back.

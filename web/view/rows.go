@@ -147,6 +147,9 @@ func (m *Picture) where(t *schedule.Task) string {
 	case t.Mixer != "":
 		return t.Mixer
 	}
+	if r := t.Rescue; r != nil {
+		return strings.Trim(t.Place+"; "+m.Words.rescue(r), "; ")
+	}
 	return t.Place
 }
 

@@ -37,7 +37,24 @@ func (d *drafter) strand(s strand) strand {
 			d.notches(&s, t)
 		}
 	}
+	d.sightings(&s)
 	return s
+}
+
+// sightings puts a dot on either edge where a volume was seen: on the edge the
+// forecast was right, inside the dough is behind it.
+func (d *drafter) sightings(s *strand) {
+	for _, o := range d.Seen {
+		t := d.tasks[o.Task]
+		if t == nil || t.Batch != s.trace.Batch || t.Portion != s.trace.Portion || t.Part != s.trace.Part {
+			continue
+		}
+		y := d.axis.y(o.At)
+		c, _ := s.at(y)
+		for _, side := range []float64{-1, 1} {
+			d.seen.op('M', c+side*s.unit*o.Expansion/2, y).op('h', 0)
+		}
+	}
 }
 
 // baked is the trace to where the bread comes out. The model ends at the oven

@@ -41,6 +41,10 @@ func (w Words) callWhat(a record.Alert) string {
 		return "take out " + name
 	case schedule.CallPreheat:
 		return "heat " + name
+	case schedule.CallFridge:
+		return "put " + name + " into the cold"
+	case schedule.CallOut:
+		return "take " + name + " out of the cold"
 	}
 	if a.Stage == schedule.Bake {
 		return "load " + name
@@ -54,6 +58,21 @@ func doneKind(a record.Alert) record.TapKind {
 		return record.Started
 	}
 	return record.Finished
+}
+
+// latest keeps of the calls of one task the last: what is due no longer comes up.
+func latest(calls []record.Alert) []record.Alert {
+	last := map[string]int{}
+	for i, a := range calls {
+		last[a.Task] = i
+	}
+	var out []record.Alert
+	for i, a := range calls {
+		if last[a.Task] == i {
+			out = append(out, a)
+		}
+	}
+	return out
 }
 
 // worst is the most urgent class of the calls nobody has answered.

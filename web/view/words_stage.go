@@ -63,3 +63,11 @@ func (w Words) verbShort(k schedule.StageKind) string {
 	}
 	return w.Verb(k)
 }
+
+// rescue says what moves a rise on its way.
+func (w Words) rescue(r *schedule.Rescue) string {
+	if r.Kind == schedule.PressAgain {
+		return w.Knock() + " at " + clock(r.From)
+	}
+	return r.Place + " " + span(r.From, r.To)
+}
