@@ -21,7 +21,7 @@ func invented() uint64 {
 	if testing.Short() {
 		return 8
 	}
-	return 40
+	return 24
 }
 
 func planned(tb testing.TB, d *schedule.Day) schedule.Plan {
