@@ -1,30 +1,51 @@
 package solve
 
-import "slices"
+import (
+	"context"
+	"slices"
+)
 
 // grain is the number of price steps in a unit of cost.
 const grain = 16
 
-// bound gives lower bounds and notes each job's least cost: every job alone in
-// a kitchen that holds only what is frozen.
-func (m *model) bound() Bound {
-	var b Bound
-	late := newPricer(m.variant(true, 1))
-	for j := range m.jobs {
-		cost, ok := late.alone(j, maxCost)
-		m.jobs[j].impossible = m.jobs[j].impossible || !ok
-		b.Late += cost
-	}
-	total := newPricer(m.variant(false, 1))
+// bounder holds the two relaxations: weighted lateness alone, and all costs but
+// the span.
+type bounder struct {
+	late, total *pricer
+	span        int64 // least cost of the span
+	rounds      int
+}
+
+// bounder prepares the bounds, starting with every job alone in a kitchen that
+// holds only what is frozen, and notes what jobs cost least there.
+func (m *model) bounder() *bounder {
+	b := &bounder{late: newPricer(m.variant(true, grain)), total: newPricer(m.variant(false, grain))}
 	length := int32(0)
 	for j := range m.jobs {
-		m.jobs[j].least, _ = total.alone(j, maxCost)
-		b.Total += m.jobs[j].least
-		length = max(length, m.length(&m.jobs[j]))
+		job := &m.jobs[j]
+		job.impossible = b.total.least[j] == never
+		job.least = 0
+		if !job.impossible {
+			job.least = b.total.least[j] / grain
+			length = max(length, m.length(job))
+		}
 	}
-	b.Total += m.p.Span * int64(length)
+	b.span = m.p.Span * int64(length)
 	return b
 }
+
+// bound gives the bounds as they are.
+func (b *bounder) bound() Bound {
+	return Bound{Late: ceil(b.late.floor), Total: ceil(b.total.floor) + b.span}
+}
+
+// tighten raises the bounds towards the cost of a complete plan.
+func (b *bounder) tighten(ctx context.Context, c *Cost, rounds int) {
+	b.rounds += b.late.tighten(ctx, c.Late, rounds)
+	b.rounds += b.total.tighten(ctx, c.Total-b.span, rounds)
+}
+
+func ceil(grains int64) int64 { return (grains + grain - 1) / grain }
 
 // length bounds the slots from the first start to the last end of a job from
 // below, by its main chain.
@@ -114,12 +135,24 @@ type pricer struct {
 	rng    rng
 	slot   [][]int64 // store -> price by slot, nil where unpriced
 	demand [][]int32
+	least  []int64 // job -> least cost without prices, never if it has no place
+	floor  int64   // the bound
+	bare   int64   // the bound without prices
 }
 
 func newPricer(m *model) *pricer {
-	r := &pricer{}
+	r := &pricer{least: make([]int64, len(m.jobs))}
 	r.placer = newPlacer(newBoard(m), &r.rng)
 	r.slack = never / 2
+	for j := range m.jobs {
+		cost, ok := r.alone(j, never/2)
+		if r.least[j] = cost; !ok {
+			r.least[j] = never
+			continue
+		}
+		r.floor += cost
+	}
+	r.bare = r.floor
 	return r
 }
 
@@ -128,6 +161,29 @@ func (r *pricer) alone(j int, limit int64) (int64, bool) {
 	kept := r.kept(j)
 	cost, ok := r.place(j, limit-kept)
 	return cost + kept, ok
+}
+
+// tighten prices for some rounds, or until the floor meets the cost of a plan.
+// It gives the number of rounds.
+func (r *pricer) tighten(ctx context.Context, upper int64, rounds int) int {
+	upper *= grain
+	r.scarce()
+	step, idle := int64(256), 0
+	for k := range rounds {
+		if r.floor >= upper || ctx.Err() != nil {
+			return k
+		}
+		floor, done := r.round(upper, step)
+		if floor > r.floor {
+			r.floor, idle = min(floor, upper), 0
+		} else if idle++; idle > 5 {
+			step, idle = step*2/3+1, 0
+		}
+		if done {
+			return k + 1
+		}
+	}
+	return rounds
 }
 
 // scarce starts pricing the stores of few units: hands, bowls, places in ovens.
@@ -146,14 +202,14 @@ func (r *pricer) scarce() {
 }
 
 // round prices every job once, adjusts the prices and gives the bound that
-// held before. upper is the cost of a plan.
-func (r *pricer) round(upper, least int64, step int64) (int64, bool) {
+// held before; and whether that is the end. upper is the cost of a plan.
+func (r *pricer) round(upper, step int64) (int64, bool) {
 	for s := range r.slot {
 		clear(r.demand[s])
 	}
 	sum := int64(0)
 	for j := range r.jobs {
-		cost, ok := r.alone(j, upper-least+r.jobs[j].least)
+		cost, ok := r.alone(j, upper-r.bare+r.least[j])
 		if !ok {
 			return upper, true // no better plan leaves this job a place
 		}

@@ -37,7 +37,7 @@ type job struct {
 	leaf int32
 	// least is the least cost in an empty kitchen, without the span.
 	least int64
-	// short is the least length of the main chain.
+	// segments are the job's parts without a fork or a join, the root's first.
 	segments [][]int32
 }
 

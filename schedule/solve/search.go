@@ -14,6 +14,8 @@ const (
 	// stages is the number of temperatures in a cycle, each cooling/1024 of the
 	// one before: about 1 to 20 over all.
 	stages, cooling = 16, 849
+	// lost heats the search for a place for every job, where costs are no guide.
+	lost = 100
 )
 
 // search improves the plan on a board by ruin and recreate: a few related jobs
@@ -25,8 +27,9 @@ type search struct {
 	budget int
 	cost   int64 // of the plan on the board, missing jobs included
 	best   snapshot
-	first  int // steps until the first complete plan
-	found  int // steps until the best plan
+	floor  int64 // no plan costs less
+	first  int   // steps until the first complete plan
+	found  int   // steps until the best plan
 	saved  snapshot
 	out    []int     // the jobs taken off
 	toll   int64     // mean toll, in fractions
@@ -63,7 +66,7 @@ func (s *search) run(ctx context.Context, start *Plan) {
 }
 
 func (s *search) going(ctx context.Context) bool {
-	return s.steps < s.budget && len(s.jobs) > 0 && ctx.Err() == nil
+	return s.steps < s.budget && s.best.cost > s.floor && len(s.jobs) > 0 && ctx.Err() == nil
 }
 
 // back goes back to the best plan.
@@ -78,7 +81,10 @@ func (s *search) cycle(ctx context.Context, moves int) {
 	for j := range s.jobs {
 		above -= s.jobs[j].least
 	}
-	mean := min(above/int64(len(s.jobs)), maxCost/fraction)
+	mean := min(max(above, 0)/int64(len(s.jobs)), maxCost/fraction)
+	if s.best.cost >= missing {
+		mean += min(s.p.Late+s.p.Early+s.p.Span, maxCost/fraction) + lost
+	}
 	hot := max(2*mean, 2) * fraction
 	s.toll = max(mean/8, 1) * fraction
 	for k := range moves {

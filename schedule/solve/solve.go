@@ -2,8 +2,11 @@ package solve
 
 import "context"
 
-// defaultSteps is the budget where Settings name none.
-const defaultSteps = 8000
+// Budgets where Settings name none.
+const (
+	defaultSteps      = 8000
+	defaultBoundSteps = 40
+)
 
 // Settings steer the search. The zero value is good for a day of 12 jobs.
 type Settings struct {
@@ -84,18 +87,27 @@ func Solve(ctx context.Context, p *Problem, s Settings) (Result, error) {
 		return Result{}, err
 	}
 	m := compile(p)
-	bound := m.bound()
+	b := m.bounder()
 	w := newSearch(m, s)
+	w.floor = b.bound().Total
 	w.run(ctx, s.Start)
-	res := Result{Plan: w.plan(), Bound: bound, Stats: Stats{Steps: w.steps, FirstPlan: w.first, BestPlan: w.found}}
+	res := Result{Plan: w.plan()}
+	if rounds := s.BoundSteps; len(res.Plan.Unplaced) == 0 && rounds >= 0 {
+		if rounds == 0 {
+			rounds = defaultBoundSteps
+		}
+		b.tighten(ctx, &res.Plan.Cost, rounds)
+	}
+	res.Bound = b.bound()
+	res.Stats = Stats{Steps: w.steps, FirstPlan: w.first, BestPlan: w.found, BoundSteps: b.rounds}
 	switch {
 	case len(res.Plan.Unplaced) > 0:
 		res.Status = Incomplete
+	case res.Plan.Cost.Total == res.Bound.Total:
+		res.Status = Optimal
 	case ctx.Err() != nil:
 		res.Status = Cancelled
-	case res.Plan.Cost.Total == bound.Total:
-		res.Status = Optimal
-	case res.Plan.Cost.Late == bound.Late:
+	case res.Plan.Cost.Late == res.Bound.Late:
 		res.Status = LeastLate
 	}
 	return res, nil
