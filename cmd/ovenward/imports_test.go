@@ -23,9 +23,10 @@ var arrows = map[string][]string{
 	"cmd/ovenward": {"web", "web/view", "web/alerts", "web/live", "store", "migrations", "static", "testdata",
 		"schedule", "schedule/dayfile", "schedule/simulate", "schedule/rise", "schedule/unit"},
 
-	"web":        {"web/view", "web/live", "web/ical", "store/record", "schedule", "schedule/..."},
+	"web":        {"web/view", "web/live", "web/ical", "web/sheet", "web/recipe", "store/record", "schedule", "schedule/..."},
 	"web/alerts": {"schedule", "store/record", "web/live"},
 	"web/sheet":  {"schedule", "schedule/unit"},
+	"web/recipe": {"schedule", "schedule/dough", "schedule/unit"},
 	"web/view":   {"schedule", "schedule/dough", "schedule/rise", "schedule/unit", "store/record"},
 	"web/ical":   {"schedule", "schedule/unit"},
 	"web/live":   {},
