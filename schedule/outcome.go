@@ -149,24 +149,20 @@ func waysOut(ctx context.Context, d *Day, s Settings, now *Plan) (*Reason, []Way
 		late unit.Minutes
 	}
 	o := now.Outcome
-	helped := func(bad int, late unit.Minutes) bool { return bad == 0 && late == 0 }
-	found := 0 // reliefs that keep everything
+	keeping := 0 // reliefs that keep everything
 	var all []tried
 	for _, r := range reliefs(d) {
 		eased := *d
 		eased.Settings = s
 		r.change(&eased)
-		best, err := attempt(ctx, &eased, choices{})
+		best, err := attempt(ctx, &eased, choices{once: true})
 		if err != nil {
 			continue
 		}
 		t := tried{r, len(best.result.Plan.Unplaced), unit.Minutes(best.late())}
-		if best.drift > driftAllowed {
-			t.bad++
-		}
 		all = append(all, t)
-		if helped(t.bad, t.late) {
-			if found++; found == 2 {
+		if t.bad == 0 && t.late == 0 {
+			if keeping++; keeping == 2 {
 				break
 			}
 		}
@@ -186,7 +182,7 @@ func waysOut(ctx context.Context, d *Day, s Settings, now *Plan) (*Reason, []Way
 			ways = append(ways, WayOut{Code: t.way, Of: t.of, Late: t.late})
 		}
 	}
-	if late := latest(now); late > 0 {
+	if late := latest(now); late > 0 && len(o.Broken) == 0 {
 		ways = append(ways, WayOut{Code: "promise", By: late})
 	}
 	return binding, ways

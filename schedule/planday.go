@@ -125,6 +125,7 @@ func (s *solved) late() int64 {
 // choices are decided outside the solver.
 type choices struct {
 	relaxed bool
+	once    bool           // windows are not taken anew: an estimate
 	reserve int            // minutes in hand before every promise
 	rescue  bool           // doughs under way may be chilled for a while
 	press   bool           // bulk rises under way may be knocked back again
@@ -188,7 +189,7 @@ func attempt(ctx context.Context, d *Day, c choices) (*solved, error) {
 			return nil, err
 		}
 	}
-	var best *solved
+	var last, best *solved
 	steps := 0
 	for round := range rounds {
 		m := newModel(d, g, trees, c)
@@ -199,7 +200,7 @@ func attempt(ctx context.Context, d *Day, c choices) (*solved, error) {
 		}
 		set := solve.Settings{Steps: s.stepsFor(len(jobs)), Seed: s.Seed}
 		if round > 0 {
-			set.Start, set.Steps = &best.result.Plan, set.Steps/2
+			set.Start, set.Steps = &last.result.Plan, set.Steps/2
 		}
 		r, err := solve.Solve(ctx, m.problem, set)
 		if err != nil {
@@ -210,11 +211,21 @@ func attempt(ctx context.Context, d *Day, c choices) (*solved, error) {
 		if err := m.rerun(); err != nil {
 			return nil, err
 		}
-		best = &solved{m, r, m.drift(), steps}
-		if best.drift <= driftAllowed || len(r.Plan.Unplaced) > 0 {
+		last = &solved{m, r, m.drift(), steps}
+		if best == nil || last.drift < best.drift || len(last.result.Plan.Unplaced) < len(best.result.Plan.Unplaced) {
+			best = last
+		}
+		if last.drift <= driftAllowed || len(r.Plan.Unplaced) > 0 || c.once {
 			break
 		}
 	}
+	if best != last { // the doughs are those of the last round
+		best.adopt(&best.result.Plan)
+		if err := best.rerun(); err != nil {
+			return nil, err
+		}
+	}
+	best.steps = steps
 	return best, nil
 }
 
