@@ -83,7 +83,8 @@ func (r *repair) choices(ctx context.Context) ([]Choice, error) {
 	}
 	kept, possible := r.keep()
 	keep := r.choice(kept)
-	if possible && keep.holds() && keep.LateTotal <= r.old.Outcome.LateTotal {
+	if possible && r.asBad(&keep) {
+		keep.Kind = Keep
 		return []Choice{keep}, nil
 	}
 	var found []Choice
@@ -126,6 +127,17 @@ func (r *repair) untouched() bool {
 
 // holds says whether nothing is at risk or broken.
 func (c *Choice) holds() bool { return len(c.Risks) == 0 && len(c.Broken) == 0 }
+
+// asBad says whether keeping the times is no worse than what the old plan said
+// of itself.
+func (r *repair) asBad(keep *Choice) bool {
+	worse := func(v Violation) bool {
+		return !slices.ContainsFunc(r.old.Outcome.Broken, func(o Violation) bool {
+			return o.Code == v.Code && o.Task == v.Task && o.By+1 >= v.By
+		})
+	}
+	return keep.LateTotal <= r.old.Outcome.LateTotal && !slices.ContainsFunc(slices.Concat(keep.Risks, keep.Broken), worse)
+}
 
 // hit are the batches that cannot go on as planned.
 func (r *repair) hit(keep *Choice) map[string]bool {
@@ -255,11 +267,11 @@ func (r *repair) kind(c *Choice) ChoiceKind {
 		}
 	}
 	switch {
-	case len(c.Moves) == 0 && len(c.Rescues) == 0:
+	case len(c.Moves) == 0 && !r.rescuedAnew(c, ChillAWhile) && !r.rescuedAnew(c, PressAgain):
 		return Keep
-	case slices.ContainsFunc(c.Rescues, func(x Rescued) bool { return x.Kind == PressAgain }):
+	case r.rescuedAnew(c, PressAgain):
 		return PressOnce
-	case len(c.Rescues) > 0 && r.newRescue(c):
+	case r.rescuedAnew(c, ChillAWhile):
 		return PutInCold
 	case !slices.Equal(r.loadOrder(r.old, &c.Plan), r.loadOrder(&c.Plan, r.old)):
 		return SwapLoads
@@ -271,10 +283,12 @@ func (r *repair) kind(c *Choice) ChoiceKind {
 	return Shift
 }
 
-// newRescue says whether a rescue is not the old plan's.
-func (r *repair) newRescue(c *Choice) bool {
+// rescuedAnew says whether there is a rescue of a kind that the old plan had not.
+func (r *repair) rescuedAnew(c *Choice, k RescueKind) bool {
 	return slices.ContainsFunc(c.Rescues, func(x Rescued) bool {
-		return !slices.ContainsFunc(r.old.Tasks, func(t Task) bool { return t.ID == x.Task && t.Rescue != nil && *t.Rescue == x.Rescue })
+		return x.Kind == k && !slices.ContainsFunc(r.old.Tasks, func(t Task) bool {
+			return t.ID == x.Task && t.Rescue != nil && t.Rescue.From.Equal(x.From) && t.Rescue.To.Equal(x.To)
+		})
 	})
 }
 

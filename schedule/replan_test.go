@@ -170,6 +170,9 @@ func TestReplanRandom(t *testing.T) {
 			if again := replan(t, d, &p, now, log...); !bytes.Equal(asJSON(t, cs), asJSON(t, again)) {
 				t.Error("the same log gives other choices")
 			}
+			if again := replan(t, d, &cs[0].Plan, now, log...); again[0].Kind != schedule.Keep || len(again[0].Moves) > 0 {
+				t.Errorf("once accepted, it is %s with %d moves", again[0].Kind, len(again[0].Moves))
+			}
 			if t.Failed() {
 				t.Logf("at %s: %+v", now.Format("15:04"), log)
 			}

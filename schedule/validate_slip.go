@@ -10,7 +10,7 @@ import (
 // Bounds of what may be said.
 const (
 	mostMore  = 8 * 60         // minutes of "not yet"
-	longAgo   = 36 * time.Hour // before now
+	longAgo   = 72 * time.Hour // before now: the longest day begins two nights before
 	mostWhile = 48 * time.Hour // of an absence or an oven out of use
 )
 
@@ -19,7 +19,7 @@ const (
 func ValidateLog(d *Day, p *Plan, log []Slip, now time.Time) Faults {
 	var fs Faults
 	for i, s := range log {
-		v := slipCheck{day: d, plan: p, before: log[:i], now: now, s: s, at: fmt.Sprintf("log[%d]", i)}
+		v := slipCheck{day: d, plan: p, log: log, before: log[:i], now: now, s: s, at: fmt.Sprintf("log[%d]", i)}
 		fs = append(fs, v.faults()...)
 	}
 	return fs
@@ -29,6 +29,7 @@ func ValidateLog(d *Day, p *Plan, log []Slip, now time.Time) Faults {
 type slipCheck struct {
 	day    *Day
 	plan   *Plan
+	log    []Slip
 	before []Slip
 	now    time.Time
 	s      Slip
@@ -72,7 +73,7 @@ func (c *slipCheck) when() {
 	case c.s.At.After(c.now.Add(time.Minute)):
 		c.fs.add(c.at+".at", "%s is still to come, it is %s now", "say it once it has happened", clock(c.s.At), clock(c.now))
 	case c.s.At.Before(c.now.Add(-longAgo)):
-		c.fs.add(c.at+".at", "%s is more than a day and a half ago", "give a time of this day", c.s.At.Format("2006-01-02 15:04"))
+		c.fs.add(c.at+".at", "%s is more than three days ago", "give a time of this day", c.s.At.Format("2006-01-02 15:04"))
 	}
 }
 
@@ -111,7 +112,11 @@ func (c *slipCheck) span() {
 // task wants a task of the plan that what is said can be said of.
 func (c *slipCheck) task() {
 	i := slices.IndexFunc(c.plan.Tasks, func(t Task) bool { return t.ID == c.s.Task })
-	if i < 0 {
+	dropped := func(s Slip) bool { return s.Kind == OrderDropped }
+	switch {
+	case i < 0 && slices.ContainsFunc(c.log, dropped): // with its order
+		return
+	case i < 0:
 		c.fs.add(c.at+".task", "the plan has no task %q", "choose a task of the plan as it is now", c.s.Task)
 		return
 	}
