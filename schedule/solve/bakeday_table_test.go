@@ -1,0 +1,112 @@
+package solve_test
+
+import (
+	"context"
+	"flag"
+	"testing"
+	"time"
+
+	"ovenward/schedule/solve"
+)
+
+var table = flag.Bool("bakeday.table", false, "tabulate every reference day after 20, 100, 200 ms and 1 s")
+
+// Every reference day at a small budget: complete, not late where the optimum
+// is not, never below a proved optimum, and not far above it.
+func TestBakedays(t *testing.T) {
+	t.Parallel()
+	sum, proved := 0.0, 0
+	for _, d := range bakedays(t) {
+		p := d.problem()
+		r := run(t, p, solve.Settings{Steps: 8000, BoundSteps: -1})
+		if len(r.Plan.Unplaced) > 0 || d.NB <= 60 && r.Stats.FirstPlan > d.NB {
+			t.Errorf("%s: unplaced %v, first plan after %d steps", d.name, r.Plan.Unplaced, r.Stats.FirstPlan)
+		}
+		if r.Plan.Cost.Late != 0 || r.Status != solve.LeastLate && r.Status != solve.Optimal {
+			t.Errorf("%s: late %d, status %v; every one of these days can be on time", d.name, r.Plan.Cost.Late, r.Status)
+		}
+		if d.optimum == 0 {
+			continue
+		}
+		gap := float64(r.Plan.Cost.Total)/float64(d.optimum) - 1
+		if gap < 0 || gap > 0.20 {
+			t.Errorf("%s: cost %d, proved optimum %d", d.name, r.Plan.Cost.Total, d.optimum)
+		}
+		sum, proved = sum+gap, proved+1
+	}
+	if mean := sum / float64(proved); mean > 0.02 {
+		t.Errorf("mean gap %.1f %%, want at most 2 %%", 100*mean)
+	}
+}
+
+// TestBakedayTable prints what a given time buys on this machine now.
+func TestBakedayTable(t *testing.T) {
+	if !*table {
+		t.Skip("run with -bakeday.table for the table")
+	}
+	budgets := []time.Duration{20 * time.Millisecond, 100 * time.Millisecond, 200 * time.Millisecond, time.Second}
+	days := bakedays(t)
+	sum, worst, optimal := make([]float64, len(budgets)), make([]float64, len(budgets)), make([]int, len(budgets))
+	proved := 0
+	for _, d := range days {
+		p := d.problem()
+		line := make([]int64, len(budgets))
+		for k, b := range budgets {
+			ctx, cancel := context.WithTimeout(context.Background(), b)
+			r, err := solve.Solve(ctx, p, solve.Settings{Steps: 1 << 40, BoundSteps: -1})
+			cancel()
+			if err != nil {
+				t.Fatal(err)
+			}
+			line[k] = r.Plan.Cost.Total
+			if d.optimum > 0 {
+				gap := 100 * (float64(line[k])/float64(d.optimum) - 1)
+				sum[k], worst[k] = sum[k]+gap, max(worst[k], gap)
+				if line[k] == d.optimum {
+					optimal[k]++
+				}
+			}
+		}
+		if d.optimum > 0 {
+			proved++
+		}
+		t.Logf("%-7s %5d  optimum %5d", d.name, line, d.optimum)
+	}
+	for k, b := range budgets {
+		t.Logf("%8v: mean gap %.2f %%, worst %.1f %%, at the optimum %d of %d", b, sum[k]/float64(proved), worst[k], optimal[k], proved)
+	}
+}
+
+func BenchmarkBakeday(b *testing.B) {
+	for _, d := range bakedays(b) {
+		p := d.problem()
+		b.Run(d.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				r, err := solve.Solve(context.Background(), p, solve.Settings{Steps: 8000, BoundSteps: -1})
+				if err != nil {
+					b.Fatal(err)
+				}
+				b.ReportMetric(float64(r.Plan.Cost.Total), "cost")
+			}
+		})
+	}
+}
+
+// First complete plan: one insertion a job.
+func BenchmarkFirstPlan(b *testing.B) {
+	for _, d := range bakedays(b) {
+		if d.NB < 24 {
+			continue
+		}
+		p := d.problem()
+		b.Run(d.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := solve.Solve(context.Background(), p, solve.Settings{Steps: 1, BoundSteps: -1}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
