@@ -73,6 +73,9 @@ export function startCalls(body) {
       if (bare !== last) {
         last = bare;
         const doc = new DOMParser().parseFromString(text, 'text/html');
+        // where the cards already show what is due, it is only said
+        if (body.dataset.tab === 'now') for (const f of doc.querySelectorAll('form')) f.remove();
+        place.classList.toggle('sr', body.dataset.tab === 'now');
         place.replaceChildren(...doc.body.childNodes);
       }
       ring();

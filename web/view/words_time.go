@@ -31,17 +31,6 @@ func Clock(t, day time.Time) string {
 // span is "06:20–06:30".
 func span(from, to time.Time) string { return clock(from) + "–" + clock(to) }
 
-// length is how long it is between two instants: "1 h 05". Where clocks change
-// between them it says so, as the hands of the clock would tell another length.
-func length(from, to time.Time) string {
-	s := unit.Minutes(to.Sub(from).Minutes()).String()
-	_, a := from.Zone()
-	if _, b := to.Zone(); a != b {
-		s += " (clocks change)"
-	}
-	return s
-}
-
 // signed is a shift in minutes as a chip: "+15 min", "−1 h 05".
 func signed(d time.Duration) string {
 	m := unit.Minutes(math.Abs(math.Round(d.Minutes())))
