@@ -31,12 +31,12 @@ func (a Alert) Next(h Heard) (at time.Time, ok bool) {
 		return h.Shelved, true
 	}
 	end := a.silence()
-	for at = a.Due; !at.After(h.Last); at = a.again(at) {
-		if !at.Before(end) {
-			return time.Time{}, false
+	for at = a.Due; at.Before(end); at = a.again(at) {
+		if at.After(h.Last) {
+			return at, true
 		}
 	}
-	return at, at.Before(end)
+	return time.Time{}, false
 }
 
 func (a Alert) remind(h Heard) (time.Time, bool) {
