@@ -5,6 +5,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -64,20 +66,49 @@ func number(n *html.Node, name string) float64 {
 	return x
 }
 
+// days are all days of the test data as pictures.
+func days(t *testing.T) map[string]view.Picture {
+	t.Helper()
+	files, err := filepath.Glob("../../testdata/day/*.json")
+	if err != nil || len(files) < 4 {
+		t.Fatalf("%d days, %v", len(files), err)
+	}
+	out := map[string]view.Picture{}
+	for _, f := range files {
+		b, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := webtest.Plan(b)
+		if err != nil {
+			t.Fatalf("%s: %v", f, err)
+		}
+		out[filepath.Base(f)] = view.Picture{Day: &p.Day, Plan: &p.Plan, Traces: p.Traces, Now: p.Plan.Tasks[0].Start.Add(4 * time.Hour), Zoom: 1}
+	}
+	return out
+}
+
 func TestNoLabelCoversAnother(t *testing.T) {
 	t.Parallel()
+	for name, m := range days(t) {
+		apart(t, name, m, 1)
+	}
 	for _, zoom := range []int{1, 2, 4} {
-		m := picture(t)
-		m.Zoom = zoom
-		all := texts(drawn(t, m))
-		if len(all) < 40 {
-			t.Fatalf("only %d labels", len(all))
-		}
-		for i, a := range all {
-			for _, b := range all[:i] {
-				if a.x < b.x+b.w && b.x < a.x+a.w && math.Abs(a.y-b.y) < a.h {
-					t.Errorf("zoom %d: %q at %.0f,%.0f covers %q at %.0f,%.0f", zoom, a.text, a.x, a.y, b.text, b.x, b.y)
-				}
+		apart(t, "example", picture(t), zoom)
+	}
+}
+
+func apart(t *testing.T, name string, m view.Picture, zoom int) {
+	t.Helper()
+	m.Zoom = zoom
+	all := texts(drawn(t, m))
+	if len(all) < 12 {
+		t.Fatalf("%s: only %d labels", name, len(all))
+	}
+	for i, a := range all {
+		for _, b := range all[:i] {
+			if a.x < b.x+b.w && b.x < a.x+a.w && math.Abs(a.y-b.y) < a.h {
+				t.Errorf("%s, zoom %d: %q at %.0f,%.0f covers %q at %.0f,%.0f", name, zoom, a.text, a.x, a.y, b.text, b.x, b.y)
 			}
 		}
 	}
@@ -158,19 +189,25 @@ func mark(d string) string {
 // Hours run down the page and nothing is drawn outside it.
 func TestInsideThePage(t *testing.T) {
 	t.Parallel()
-	p := drawn(t, picture(t))
+	for name, m := range days(t) {
+		inside(t, name, drawn(t, m))
+	}
+}
+
+func inside(t *testing.T, name string, p *webtest.Page) {
+	t.Helper()
 	svg := p.Class("lanes")[0]
 	w, h := number(svg, "width"), number(svg, "height")
 	for _, b := range texts(p) {
 		if b.x < -1 || b.x+b.w > w+1 || b.y < 0 || b.y > h {
-			t.Errorf("%q at %.0f,%.0f is outside %.0f × %.0f", b.text, b.x, b.y, w, h)
+			t.Errorf("%s: %q at %.0f,%.0f is outside %.0f × %.0f", name, b.text, b.x, b.y, w, h)
 		}
 	}
 	for _, r := range p.Class("ribbon") {
 		s := outline(t, webtest.Attr(r, "d"))
 		for _, q := range s.pts {
 			if q[0] < 0 || q[0] > w || q[1] < 0 || q[1] > h {
-				t.Errorf("a ribbon passes %.0f,%.0f", q[0], q[1])
+				t.Errorf("%s: a ribbon passes %.0f,%.0f", name, q[0], q[1])
 			}
 		}
 	}
