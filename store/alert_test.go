@@ -1,6 +1,8 @@
 package store_test
 
 import (
+	"fmt"
+	"strconv"
 	"sync"
 	"testing"
 	"time"
@@ -12,6 +14,8 @@ import (
 	"ovenward/store/storetest"
 )
 
+// Shaping rings at 06:00 and nobody answers; loading and unloading too. By the
+// ladder of package schedule, repeats come at 20 s, 60 s and then every 2 min.
 func TestClaimDue(t *testing.T) {
 	s, ctx := storetest.Open(t), t.Context()
 	day := planned(t, s)
@@ -20,29 +24,41 @@ func TestClaimDue(t *testing.T) {
 		want []string
 		next string
 	}{
-		{"05:59", nil, "06:00"},
-		{"06:00", []string{"A.1 start due"}, "07:10"},
-		{"06:00", nil, "07:10"},
-		{"04:00", nil, "07:10"}, // the clock was set back
-		{"07:35", []string{"A.2 start due", "A.2 unload missed"}, ""},
-		{"23:00", nil, ""},
+		{"05:59:00", nil, "06:00:00"},
+		{"06:00:00", []string{"A.1 start due 1"}, "06:00:20"},
+		{"06:00:00", nil, "06:00:20"},
+		{"06:00:20", []string{"A.1 start due 2"}, "06:01:00"},
+		{"04:00:00", nil, "06:01:00"}, // the clock was set back
+		{"06:02:30", []string{"A.1 start due 3"}, "06:03:00"},
+		{"07:09:59", []string{"A.1 start due 4"}, "07:10:00"}, // slept; nothing spoils, so after half an hour it is silent
+		{"07:10:00", []string{"A.2 start due 1"}, "07:10:20"},
+		{"07:35:00", []string{"A.2 start due 2", "A.2 unload missed 1"}, "07:36:00"},
+		{"08:00:00", []string{"A.2 start past 3"}, ""},
+		{"23:00:00", nil, ""},
 	} {
-		now := clock(t, tt.at)
+		now := second(t, tt.at)
 		var got []string
 		for _, a := range must(s.ClaimDue(ctx, now))(t) {
-			got = append(got, a.Task+" "+string(a.Kind)+" "+string(a.State))
-			if !a.Rung.Equal(now) || a.Day != day || a.Due.Location().String() != dublin {
-				t.Errorf("at %s: rung %v for day %d in zone %v", tt.at, a.Rung, a.Day, a.Due.Location())
+			got = append(got, fmt.Sprint(a.Task, " ", a.Kind, " ", a.State, " ", a.Rings))
+			if !a.Heard.Last.Equal(now) || a.Rings == 1 && !a.Rung.Equal(now) || a.Day != day || a.Due.Location().String() != dublin {
+				t.Errorf("at %s: rung %v, last %v, for day %d in zone %v", tt.at, a.Rung, a.Heard.Last, a.Day, a.Due.Location())
 			}
 		}
 		if diff := cmp.Diff(tt.want, got); diff != "" {
 			t.Errorf("at %s (-want +got):\n%s", tt.at, diff)
 		}
 		next, ok, err := s.NextDue(ctx)
-		if err != nil || ok != (tt.next != "") || ok && !next.Equal(clock(t, tt.next)) {
+		if err != nil || ok != (tt.next != "") || ok && !next.Equal(second(t, tt.next)) {
 			t.Errorf("at %s: next is %v, %v, %v; want %q", tt.at, next, ok, err, tt.next)
 		}
 	}
+}
+
+// second is like clock, to the second.
+func second(t testing.TB, hhmmss string) time.Time {
+	t.Helper()
+	s := must(strconv.Atoi(hhmmss[6:]))(t)
+	return clock(t, hhmmss[:5]).Add(time.Duration(s) * time.Second)
 }
 
 func TestAlertKeepsWholeValue(t *testing.T) {
@@ -54,7 +70,8 @@ func TestAlertKeepsWholeValue(t *testing.T) {
 	}
 	want := record.Alert{
 		Alert: sampleAlerts(t)[2], ID: 3, Day: day, Version: 1, Name: "Bun", Stage: schedule.Bake,
-		State: record.Rung, Rung: clock(t, "07:24"), Changed: clock(t, "07:24"),
+		State: record.Rung, Changed: clock(t, "07:24"),
+		Rung: clock(t, "07:24"), Rings: 1, Next: second(t, "07:24:15"), Heard: schedule.Heard{Last: clock(t, "07:24")},
 	}
 	if diff := cmp.Diff(want, got[2]); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
@@ -81,48 +98,58 @@ func TestFixedNowNeverRings(t *testing.T) {
 	}
 }
 
-// However many ask at once, while plans change and clocks differ, every call is
-// given to exactly one.
+// However many ask at once, while clocks differ, every ring of every call is
+// given to exactly one, and each call's rings go forward.
 func TestClaimedExactlyOnce(t *testing.T) {
 	s, ctx := storetest.Open(t), t.Context()
 	day := must(s.ImportDay(ctx, sampleDay()))(t)
-	const calls = 400
+	const calls = 60
 	var alerts []schedule.Alert
 	p := samplePlan(t)
 	for i := range calls {
 		task := "T." + time.Duration(i).String()
 		p.Tasks = append(p.Tasks, schedule.Task{ID: task, Kind: schedule.Fold})
-		alerts = append(alerts, schedule.Alert{Task: task, Kind: schedule.CallStart, Class: schedule.Due, Due: clock(t, "06:00").Add(time.Duration(i) * time.Second)})
+		alerts = append(alerts, schedule.Alert{Task: task, Kind: schedule.CallStart, Class: schedule.Due, Due: clock(t, "06:00").Add(time.Duration(i) * 6 * time.Second)})
 	}
 	must(s.SavePlan(ctx, day, sampleDay(), p, alerts, clock(t, "05:00")))(t)
 
+	type ring struct {
+		id int64
+		n  int
+	}
 	var mu sync.Mutex
-	times := map[int64]int{}
+	given := map[ring]time.Time{}
 	var wg sync.WaitGroup
 	for g := range 8 {
 		wg.Go(func() {
-			for i := range 60 {
-				now := clock(t, "06:00").Add(time.Duration(i*8-g) * time.Second)
+			for i := range 40 {
+				now := clock(t, "06:00").Add(time.Duration(i*10-g) * time.Second)
 				got, err := s.ClaimDue(ctx, now)
 				if err != nil {
 					t.Error(err)
 				}
 				mu.Lock()
 				for _, a := range got {
-					times[a.ID]++
+					if _, twice := given[ring{a.ID, a.Rings}]; twice {
+						t.Errorf("ring %d of call %d was given twice", a.Rings, a.ID)
+					}
+					given[ring{a.ID, a.Rings}] = a.Heard.Last
 				}
 				mu.Unlock()
 			}
 		})
 	}
 	wg.Wait()
-	if len(times) != calls {
-		t.Errorf("%d calls rang, want %d", len(times), calls)
-	}
-	for id, n := range times {
-		if n != 1 {
-			t.Errorf("call %d rang %d times", id, n)
+	rung := 0
+	for r, at := range given {
+		if r.n == 1 {
+			rung++
+		} else if before, ok := given[ring{r.id, r.n - 1}]; !ok || !at.After(before) {
+			t.Errorf("ring %d of call %d came at %v after %v, %v", r.n, r.id, at, before, ok)
 		}
+	}
+	if rung != calls {
+		t.Errorf("%d calls rang, want %d", rung, calls)
 	}
 }
 
@@ -130,6 +157,7 @@ func TestAlertLog(t *testing.T) {
 	s, ctx := storetest.Open(t), t.Context()
 	day := planned(t, s)
 	must(s.ClaimDue(ctx, clock(t, "06:00")))(t)
+	must(s.ClaimDue(ctx, second(t, "06:00:20")))(t)
 	tap := func(id string, kind record.TapKind, at string) {
 		must(s.Tap(ctx, record.Tap{ID: id, Day: day, Version: 1, Task: "A.1", Kind: kind, At: clock(t, at), Recorded: clock(t, at)}))(t)
 	}
@@ -142,6 +170,7 @@ func TestAlertLog(t *testing.T) {
 		{Alert: 2, At: made, To: record.Scheduled},
 		{Alert: 3, At: made, To: record.Scheduled},
 		{Alert: 1, At: clock(t, "06:00"), From: record.Scheduled, To: record.Rung},
+		{Alert: 1, At: second(t, "06:00:20"), From: record.Rung, To: record.Rung, Reason: record.Again},
 		{Alert: 1, At: clock(t, "06:01"), From: record.Rung, To: record.Acked, Tap: "one"},
 		{Alert: 1, At: clock(t, "06:18"), From: record.Acked, To: record.Done, Tap: "two"},
 		{Alert: 2, At: clock(t, "06:20"), From: record.Scheduled, To: record.Suppressed, Reason: record.Dropped},

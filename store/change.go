@@ -54,6 +54,9 @@ func (c change) apply(ctx context.Context, p schedule.Plan, wanted []schedule.Al
 		if old, there := newest[callOf(r)]; there {
 			if c.same(old, a) {
 				delete(why, old.ID)
+				if err := c.keep(ctx, old, a); err != nil {
+					return err
+				}
 				continue
 			}
 			why[old.ID] = record.Moved
@@ -73,19 +76,40 @@ func (c change) apply(ctx context.Context, p schedule.Plan, wanted []schedule.Al
 	return nil
 }
 
-// same reports whether the call that was rung or answered is the one now wanted.
+// same reports whether a call of the plan before is the one now wanted: it
+// trembles only, or was rung or answered and is not wanted distinctly later.
 func (c change) same(old record.Alert, a schedule.Alert) bool {
+	answered := c.now
 	switch old.State {
-	case record.Rung, record.Missed:
+	case record.Scheduled:
+		return old.Stays(a, c.now)
+	case record.Rung, record.Missed, record.Past:
 		return !a.Due.After(c.now.Add(settle))
+	case record.Shelved:
+		answered = old.Heard.Shelved
 	case record.Acked, record.Done:
-		answered := old.Due
-		if c.now.After(answered) {
-			answered = c.now
-		}
-		return !a.Due.After(answered.Add(settle))
+	default:
+		return false
 	}
-	return false
+	if old.Due.After(answered) {
+		answered = old.Due
+	}
+	return !a.Due.After(answered.Add(settle))
+}
+
+// keep brings a call that stays up to date: a dough in the cold goes too far
+// later, and is then not past it any more.
+func (c change) keep(ctx context.Context, old record.Alert, a schedule.Alert) error {
+	if old.State == record.Done {
+		return nil
+	}
+	due := old.Due
+	old.Alert = a
+	old.Due = due
+	if (old.State == record.Past || old.State == record.Missed) && a.TooFar.After(c.now) {
+		enter(&old, record.Rung, "", c.now)
+	}
+	return saveAlert(ctx, c.tx, &old, "")
 }
 
 // suppress takes a call back for a reason. One that is done stays done; one that
@@ -94,13 +118,13 @@ func (c change) suppress(ctx context.Context, a record.Alert, why record.Reason)
 	if why == "" || a.State == record.Done || a.State == record.Suppressed {
 		return nil
 	}
-	_, err := c.tx.ExecContext(ctx, `UPDATE alert SET state = 'suppressed', reason = ?, tap = '', changed = ? WHERE id = ?`, why, ms(c.now), a.ID)
+	_, err := c.tx.ExecContext(ctx, `UPDATE alert SET state = 'suppressed', reason = ?, tap = '', next = NULL, changed = ? WHERE id = ?`, why, ms(c.now), a.ID)
 	return err
 }
 
 func (c change) insert(ctx context.Context, a record.Alert) error {
-	_, err := c.tx.ExecContext(ctx, `INSERT INTO alert (day, version, task, kind, name, stage, class, baker, due, too_far, was, state, changed)
-		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'scheduled', ?)`,
-		c.day, c.version, a.Task, a.Kind, a.Name, a.Stage, a.Class, a.Baker, ms(a.Due), ms(a.TooFar), ms(a.Was), ms(c.now))
+	_, err := c.tx.ExecContext(ctx, `INSERT INTO alert (day, version, task, kind, name, stage, class, baker, place, takes, due, next, too_far, was, state, changed)
+		VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?11, ?12, ?13, 'scheduled', ?14)`,
+		c.day, c.version, a.Task, a.Kind, a.Name, a.Stage, a.Class, a.Baker, a.Place, a.Takes, ms(a.Due), ms(a.TooFar), ms(a.Was), ms(c.now))
 	return err
 }

@@ -24,7 +24,12 @@ func TestCallsOfTheNextPlan(t *testing.T) {
 		want   []string
 	}{
 		{"not yet rung, moved later", "", "05:10", "06:20", []string{"suppressed moved", "scheduled"}},
-		{"not yet rung, not moved", "", "05:10", "06:00", []string{"suppressed moved", "scheduled"}},
+		{"not yet rung, not moved", "", "05:10", "06:00", []string{"scheduled"}},
+		{"far, trembles", "", "05:50", "06:02", []string{"suppressed moved", "scheduled"}},
+		{"near, trembles", "", "05:51", "06:02", []string{"scheduled"}},
+		{"near, moved", "", "05:51", "06:03", []string{"suppressed moved", "scheduled"}},
+		{"put off, wanted before that", record.Snooze, "06:00", "06:10", []string{"shelved"}},
+		{"put off, wanted later still", record.Snooze, "06:00", "06:14", []string{"suppressed moved", "scheduled"}},
 		{"not yet rung, gone", "", "05:10", "", []string{"suppressed dropped"}},
 		{"rung, wanted at once", "", "06:05", "06:05", []string{"due"}},
 		{"rung, trembles", "", "06:05", "06:08", []string{"due"}},
@@ -47,7 +52,7 @@ func TestCallsOfTheNextPlan(t *testing.T) {
 			now := clock(t, tt.at)
 			must(s.ClaimDue(ctx, now))(t)
 			if tt.tap != "" {
-				must(s.Tap(ctx, record.Tap{ID: "t", Day: day, Version: 1, Task: "A.1", Kind: tt.tap, At: now, Recorded: now}))(t)
+				must(s.Tap(ctx, record.Tap{ID: "t", Day: day, Version: 1, Task: "A.1", Kind: tt.tap, Minutes: 10, At: now, Recorded: now}))(t)
 			}
 			var next []schedule.Alert
 			if tt.wanted != "" {

@@ -70,6 +70,9 @@ func TestPlanIsSavedWholeOrNotAtAll(t *testing.T) {
 	day := planned(t, s)
 	before := states(t, s, day)
 	doubled := append(sampleAlerts(t), sampleAlerts(t)...)
+	for i := range doubled {
+		doubled[i].Due = doubled[i].Due.Add(time.Hour)
+	}
 	if _, err := s.SavePlan(ctx, day, sampleDay(), samplePlan(t), doubled, clock(t, "05:10")); err == nil {
 		t.Fatal("a plan with doubled calls was saved")
 	}

@@ -104,31 +104,6 @@ func insertTap(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 	return err
 }
 
-// answers says which calls of its task a kind of tap moves, and where to.
-var answers = map[record.TapKind]struct {
-	where string
-	to    record.AlertState
-	why   record.Reason
-}{
-	record.Ack:      {"state IN ('due', 'missed')", record.Acked, ""},
-	record.Started:  {"state IN ('scheduled', 'due', 'acked', 'missed') AND kind <> 'unload'", record.Done, ""},
-	record.Finished: {"state IN ('scheduled', 'due', 'acked', 'missed')", record.Done, ""},
-	record.NotYet:   {"state IN ('due', 'acked', 'missed')", record.Suppressed, record.Waiting},
-}
-
-func answer(ctx context.Context, tx *sql.Tx, t record.Tap) error {
-	if t.Kind == record.Undo {
-		return takeBack(ctx, tx, t)
-	}
-	a, ok := answers[t.Kind]
-	if !ok {
-		return nil
-	}
-	_, err := tx.ExecContext(ctx, "UPDATE alert SET state = ?, reason = ?, tap = ?, changed = ? WHERE day = ? AND task = ? AND "+a.where,
-		a.to, a.why, t.ID, ms(t.Recorded), t.Day, t.Task)
-	return err
-}
-
 // undoable checks that the tap is one of this day, not taken back, and recent.
 func undoable(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 	var recorded time.Time
@@ -145,13 +120,4 @@ func undoable(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 		return refuse(record.ErrTooLate, "this can no longer be taken back: it was tapped more than %d minutes ago", int(record.UndoFor.Minutes()))
 	}
 	return nil
-}
-
-// takeBack puts the calls the undone tap has moved, and nothing has moved since,
-// back where they were.
-func takeBack(ctx context.Context, tx *sql.Tx, t record.Tap) error {
-	_, err := tx.ExecContext(ctx, `UPDATE alert SET state = l.old, reason = '', tap = ?, changed = ?
-		FROM alert_log l WHERE l.alert = alert.id AND l.tap = ? AND l.new = alert.state AND alert.tap = l.tap`,
-		t.ID, ms(t.Recorded), t.Of)
-	return err
 }

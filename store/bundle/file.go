@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"ovenward/schedule"
+	"ovenward/schedule/unit"
 	"ovenward/store/record"
 )
 
@@ -69,6 +70,16 @@ type (
 		Was     time.Time           `json:"was,omitzero"`
 		Rung    time.Time           `json:"rung,omitzero"`
 		Changed time.Time           `json:"changed"`
+
+		Place    string         `json:"place,omitempty"`
+		Takes    unit.Minutes   `json:"takes_min,omitempty"`
+		Rings    int            `json:"rings,omitempty"`
+		Last     time.Time      `json:"last,omitzero"`
+		Next     time.Time      `json:"next,omitzero"`
+		Acked    time.Time      `json:"acked,omitzero"`
+		Shelved  time.Time      `json:"shelved,omitzero"`
+		Snoozes  int            `json:"snoozes,omitempty"`
+		Decision record.TapKind `json:"decision,omitempty"`
 	}
 	transition struct {
 		Alert  int64             `json:"alert"`
@@ -107,6 +118,7 @@ func alertOf(a record.Alert) alert {
 	return alert{
 		a.ID, a.Version, a.Task, a.Kind, a.Class, a.Due.UTC(), a.TooFar.UTC(), a.Baker, a.Name, a.Stage,
 		a.State, a.Reason, a.Was.UTC(), a.Rung.UTC(), a.Changed.UTC(),
+		a.Place, a.Takes, a.Rings, a.Heard.Last.UTC(), a.Next.UTC(), a.Heard.Acked.UTC(), a.Heard.Shelved.UTC(), a.Heard.Snoozes, a.Decision,
 	}
 }
 
@@ -142,9 +154,11 @@ func (p plan) record(day int64, z zones) record.Plan {
 
 func (a alert) record(day int64, loc *time.Location) record.Alert {
 	r := record.Alert{
-		Alert: schedule.Alert{Task: a.Task, Kind: a.Kind, Class: a.Class, Due: a.Due, TooFar: a.TooFar, Baker: a.Baker},
+		Alert: schedule.Alert{Task: a.Task, Kind: a.Kind, Class: a.Class, Due: a.Due, TooFar: a.TooFar, Baker: a.Baker, Place: a.Place, Takes: a.Takes},
 		ID:    a.ID, Day: day, Version: a.Version, Name: a.Name, Stage: a.Stage,
 		State: a.State, Reason: a.Reason, Was: a.Was, Rung: a.Rung, Changed: a.Changed,
+		Rings: a.Rings, Next: a.Next, Decision: a.Decision,
+		Heard: schedule.Heard{Last: a.Last, Acked: a.Acked, Shelved: a.Shelved, Snoozes: a.Snoozes},
 	}
 	relocate(&r, loc)
 	return r

@@ -134,7 +134,8 @@ func (v *inspection) dayAlerts(at string, d *Day, plans map[int]bool) {
 
 func state(s record.AlertState) bool {
 	switch s {
-	case record.Scheduled, record.Rung, record.Acked, record.Done, record.Suppressed, record.Missed:
+	case record.Scheduled, record.Rung, record.Acked, record.Done, record.Suppressed, record.Missed,
+		record.Shelved, record.Past:
 		return true
 	}
 	return false

@@ -18,22 +18,29 @@ type Alert struct {
 	State   AlertState
 	Reason  Reason    // of Suppressed
 	Was     time.Time // when the plan before had it due, if it moved
-	Rung    time.Time // when it was claimed
 	Changed time.Time // when it came into State
+
+	Rung     time.Time      // first
+	Rings    int            // so far
+	Heard    schedule.Heard // what its next ring follows from
+	Next     time.Time      // ring; zero = silent
+	Decision TapKind        // what was said of it after too far; "" = nothing
 }
 
 // AlertState is how far a call has got.
 type AlertState string
 
 // The states. A call goes Scheduled → Rung → Acked → Done; Done may come from
-// any other.
+// any other. Past and Missed stand until something is said of them.
 const (
 	Scheduled  AlertState = "scheduled"
 	Rung       AlertState = "due"        // it rings and nobody has answered
 	Acked      AlertState = "acked"      // "on it"
+	Shelved    AlertState = "shelved"    // put off
 	Done       AlertState = "done"       //
 	Suppressed AlertState = "suppressed" // it shall not ring, for a Reason
-	Missed     AlertState = "missed"     // too far had passed when it could be rung
+	Missed     AlertState = "missed"     // too far had passed when it could first be rung
+	Past       AlertState = "past"       // too far passed and nobody had answered
 )
 
 // Reason says why a call was suppressed.
@@ -44,9 +51,12 @@ const (
 	Moved   Reason = "moved"   // the next plan has it at another time
 	Dropped Reason = "dropped" // the next plan does not have it
 	Waiting Reason = "not-yet" // the baker said so
+	Called  Reason = "called"  // a heads-up whose task itself is called
+	Decided Reason = "decided" // after too far, see Decision
+	Again   Reason = "again"   // in a Transition to the same state: it rang once more
 )
 
-// Transition is one step in the life of a call.
+// Transition is one step in the life of a call, or one more ring of it.
 type Transition struct {
 	Alert    int64
 	At       time.Time  // UTC

@@ -15,8 +15,8 @@ type Tap struct {
 	Of       string    // Undo: ID of the tap taken back
 	At       time.Time // when it happened
 	Recorded time.Time // when the program heard of it
-	Minutes  int       // NotYet: ask again after
-	Value    float64   // what was measured, in the unit of its kind
+	Minutes  int       // NotYet: ask again after; Snooze: silent for
+	Value    float64   // what was measured, in the unit of its kind; Snooze: its price in minutes
 	Undone   bool      // set by a later Undo; not given when tapping
 }
 
@@ -30,5 +30,12 @@ const (
 	Started  TapKind = "start"   // begun, loaded: settles all but the call to unload
 	Finished TapKind = "done"    // settles every call
 	NotYet   TapKind = "not-yet" // the dough needs longer: what rings waits for the next plan
+	Snooze   TapKind = "snooze"  // not now: what rings is put off for Minutes
 	Undo     TapKind = "undo"    // takes back Of, within UndoFor
+
+	// What is said of a call after too far.
+	GoOn    TapKind = "anyway"  // bake it anyway
+	Reshape TapKind = "reshape" // knock back, shape again
+	Discard TapKind = "discard"
+	WasFine TapKind = "fine" // it was not too far at all
 )

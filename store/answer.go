@@ -1,0 +1,131 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"strings"
+	"time"
+
+	"ovenward/store/record"
+)
+
+// answers says which calls of its task a kind of tap moves, and where to.
+var answers = map[record.TapKind]struct {
+	where string
+	to    record.AlertState
+	why   record.Reason
+}{
+	record.Ack:      {"state IN ('due', 'shelved', 'missed', 'past')", record.Acked, ""},
+	record.Started:  {"state NOT IN ('done', 'suppressed') AND kind <> 'unload'", record.Done, ""},
+	record.Finished: {"state NOT IN ('done', 'suppressed')", record.Done, ""},
+	record.NotYet:   {"state IN ('due', 'acked', 'shelved', 'missed', 'past')", record.Suppressed, record.Waiting},
+	record.Snooze:   {"state IN ('due', 'acked')", record.Shelved, ""},
+	record.GoOn:     {"state IN ('missed', 'past')", record.Acked, ""},
+	record.Reshape:  {"state IN ('missed', 'past')", record.Suppressed, record.Decided},
+	record.Discard:  {"state IN ('missed', 'past')", record.Suppressed, record.Decided},
+	record.WasFine:  {"state IN ('missed', 'past')", record.Done, ""},
+}
+
+// decides tells the taps that say what is to become of a dough past too far.
+func decides(k record.TapKind) bool {
+	return k == record.GoOn || k == record.Reshape || k == record.Discard || k == record.WasFine
+}
+
+// answer moves the calls a tap answers.
+func answer(ctx context.Context, tx *sql.Tx, t record.Tap) error {
+	if t.Kind == record.Undo {
+		return takeBack(ctx, tx, t)
+	}
+	to, ok := answers[t.Kind]
+	if !ok {
+		return nil
+	}
+	calls, err := alerts(ctx, tx, "WHERE alert.day = ? AND task = ? AND "+to.where, t.Day, t.Task)
+	if err != nil {
+		return err
+	}
+	if len(calls) == 0 && (t.Kind == record.Snooze || decides(t.Kind)) {
+		return refuse(record.ErrInvalid, "this has been answered already, or does not ring yet")
+	}
+	for i := range calls {
+		a := &calls[i]
+		enter(a, to.to, to.why, t.Recorded)
+		if err := heed(a, t); err != nil {
+			return err
+		}
+		if err := saveAlert(ctx, tx, a, t.ID); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// heed notes of a tap what the next ring follows from.
+func heed(a *record.Alert, t record.Tap) error {
+	h := &a.Heard
+	switch {
+	case t.Kind == record.Snooze:
+		if err := allowed(a, t); err != nil {
+			return err
+		}
+		h.Shelved, h.Acked = t.Recorded.Add(time.Duration(t.Minutes)*time.Minute), time.Time{}
+		h.Snoozes++
+	case a.State == record.Acked:
+		h.Acked, h.Shelved, h.Snoozes = t.Recorded, time.Time{}, 0
+	}
+	if decides(t.Kind) {
+		a.Decision = t.Kind
+	}
+	return nil
+}
+
+// allowed refuses to put a call off for longer than the dough allows.
+func allowed(a *record.Alert, t record.Tap) error {
+	offers := a.Snoozes(a.Heard, t.Recorded)
+	var words []string
+	for _, m := range offers {
+		if int(m) == t.Minutes {
+			return nil
+		}
+		words = append(words, fmt.Sprint(int(m)))
+	}
+	if len(offers) == 0 {
+		return refuse(record.ErrInvalid, "this cannot be put off any more")
+	}
+	return refuse(record.ErrInvalid, "this can be put off by %s minutes, not by %d", strings.Join(words, " or "), t.Minutes)
+}
+
+// takeBack puts the calls the undone tap has moved, and nothing has moved since,
+// back where they were.
+func takeBack(ctx context.Context, tx *sql.Tx, t record.Tap) error {
+	calls, err := alerts(ctx, tx, `WHERE alert.day = ? AND alert.tap = ?`, t.Day, t.Of)
+	if err != nil {
+		return err
+	}
+	for i := range calls {
+		a := &calls[i]
+		var was record.AlertState
+		err := tx.QueryRowContext(ctx, "SELECT old FROM alert_log WHERE alert = ? AND tap = ? AND new = ? ORDER BY seq DESC LIMIT 1", a.ID, t.Of, a.State).Scan(&was)
+		if err != nil {
+			return err
+		}
+		if a.State == record.Shelved {
+			a.Heard.Snoozes--
+		}
+		enter(a, was, "", t.Recorded)
+		if was != record.Acked {
+			a.Heard.Acked = time.Time{}
+		} else if a.Heard.Acked.IsZero() { // it was put off meanwhile
+			a.Heard.Acked = t.Recorded
+		}
+		if was != record.Shelved {
+			a.Heard.Shelved = time.Time{}
+		}
+		a.Decision = ""
+		if err := saveAlert(ctx, tx, a, t.ID); err != nil {
+			return err
+		}
+	}
+	return nil
+}
