@@ -38,6 +38,16 @@ func lateness(d *Day, p *Plan) (late unit.Minutes) {
 	return late
 }
 
+// Late is how late order i is in the plan, 0 for in time.
+func (p *Plan) Late(i int) (late time.Duration) {
+	for _, t := range p.Tasks {
+		if t.Late > 0 && p.portion(t.Portion).Order == i {
+			late = max(late, time.Duration(t.Late)*time.Minute)
+		}
+	}
+	return late
+}
+
 // workday takes start, end, hands and the longest pause from the tasks.
 func (o *Outcome) workday(p *Plan) {
 	var hands []Hands

@@ -17,20 +17,25 @@ import (
 // changed against the plan before in sentences; faults of what was entered come
 // back as schedule.Faults.
 func (s *server) plan(ctx context.Context, id int64, w view.Words) (changes []string, err error) {
-	now := s.now()
-	day, err := s.store.Day(ctx, id, now)
+	day, err := s.store.Day(ctx, id, s.now())
 	if err != nil {
-		return nil, err
-	}
-	former, err := s.store.Plan(ctx, id)
-	if err != nil && !errors.Is(err, record.ErrNotFound) {
 		return nil, err
 	}
 	p, err := schedule.PlanDay(ctx, &day, day.Settings)
 	if err != nil {
 		return nil, err
 	}
-	version, err := s.store.SavePlan(ctx, id, day, p, schedule.Alerts(&p), now)
+	return s.keepPlan(ctx, id, day, p, w)
+}
+
+// keepPlan keeps a plan as the day's newest, with its calls, and tells the
+// browsers. It gives what changed against the plan before in sentences.
+func (s *server) keepPlan(ctx context.Context, id int64, day schedule.Day, p schedule.Plan, w view.Words) ([]string, error) {
+	former, err := s.store.Plan(ctx, id)
+	if err != nil && !errors.Is(err, record.ErrNotFound) {
+		return nil, err
+	}
+	version, err := s.store.SavePlan(ctx, id, day, p, schedule.Alerts(&p), s.now())
 	if err != nil {
 		return nil, err
 	}

@@ -35,6 +35,7 @@ type server struct {
 	now     func() time.Time
 	log     *slog.Logger
 	traces  traceCache
+	ways    waysCache
 	notices notices
 }
 

@@ -1,0 +1,157 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"sync"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+	"ovenward/web/view"
+)
+
+// waysCache keeps the alternatives of the days last looked at: they cost several
+// plans, and hold while the day, its plan and the hour are the same.
+type waysCache struct {
+	mu   sync.Mutex
+	keep map[wayKey][]schedule.Alternative
+}
+
+type wayKey struct {
+	day     int64
+	updated time.Time
+	hour    int64
+}
+
+// maxWays is more days than a baker compares in an evening.
+const maxWays = 8
+
+func (c *waysCache) of(ctx context.Context, k wayKey, d *schedule.Day) ([]schedule.Alternative, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock() // two looks at once wait for one answer
+	if all, ok := c.keep[k]; ok {
+		return all, nil
+	}
+	all, err := schedule.Alternatives(ctx, d, d.Settings)
+	if err != nil {
+		return nil, err
+	}
+	if c.keep == nil || len(c.keep) >= maxWays {
+		c.keep = map[wayKey][]schedule.Alternative{}
+	}
+	c.keep[k] = all
+	return all, nil
+}
+
+// alternatives are the ways of making a day, and the day they are for.
+func (s *server) alternatives(ctx context.Context, d record.Day) ([]schedule.Alternative, schedule.Day, error) {
+	now := s.now()
+	day, err := s.store.Day(ctx, d.ID, now)
+	if err != nil {
+		return nil, day, err
+	}
+	all, err := s.ways.of(ctx, wayKey{d.ID, d.Updated, now.Unix() / 3600}, &day)
+	if _, faulty := errors.AsType[schedule.Faults](err); faulty {
+		return nil, day, &Error{http.StatusConflict, "This day cannot be planned as it is wished now.", "Its plan page says what is wrong, and where.", view.DayHead{ID: d.ID}.At("/plan")}
+	}
+	return all, day, err
+}
+
+func (s *server) waysPage(w http.ResponseWriter, r *http.Request) error {
+	return s.planned(w, r, "plan", "Ways", func(p view.Page, m view.Picture) error {
+		d, err := s.dayOf(r)
+		if err != nil {
+			return err
+		}
+		all, day, err := s.alternatives(r.Context(), d)
+		if err != nil {
+			return err
+		}
+		ways := make([]view.Way, len(all))
+		for i := range all {
+			a := &all[i]
+			traces, err := schedule.Traces(&day, &a.Plan)
+			if err != nil {
+				return err
+			}
+			pic := view.Picture{Day: &day, Plan: &a.Plan, Traces: traces, Zoom: 1, Words: p.Words}
+			ways[i] = view.Way{Alternative: a, Drawing: view.Draw(pic), Current: view.SameTimes(&a.Plan, m.Plan)}
+		}
+		return render(w, r, http.StatusOK, view.WaysPage(p, ways, m.Now))
+	})
+}
+
+// takeWay makes one of the alternatives the day's plan.
+func (s *server) takeWay(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.dayOf(r)
+	if err != nil {
+		return err
+	}
+	if err := r.ParseForm(); err != nil {
+		return badForm(err)
+	}
+	all, day, err := s.alternatives(r.Context(), d)
+	if err != nil {
+		return err
+	}
+	here := view.DayHead{ID: d.ID}
+	for i := range all {
+		if string(all[i].Kind) != r.PostForm.Get("kind") {
+			continue
+		}
+		said, err := s.keepPlan(r.Context(), d.ID, day, all[i].Plan, s.words(r))
+		if err != nil {
+			return err
+		}
+		return seeOther(w, r, here.At("/plan")+s.notices.keep(said))
+	}
+	return &Error{http.StatusConflict, "That way of making the day is not offered any more.", "Look at the ways again and choose one.", here.At("/ways")}
+}
+
+// promiseLater moves every promise that the plan misses to where it is kept.
+func (s *server) promiseLater(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.dayOf(r)
+	if err != nil {
+		return err
+	}
+	saved, err := s.store.Plan(r.Context(), d.ID)
+	if err != nil {
+		return err
+	}
+	if err := postpone(&d, &saved.Plan); err != nil {
+		return err
+	}
+	if err := s.store.SaveDay(r.Context(), d); err != nil {
+		return err
+	}
+	changes, err := s.plan(r.Context(), d.ID, s.words(r))
+	if err != nil {
+		return err
+	}
+	return seeOther(w, r, view.DayHead{ID: d.ID}.At("/plan")+s.notices.keep(append([]string{"What was late is promised later now."}, changes...)))
+}
+
+// postpone moves the promises of orders that are late, to the next five minutes.
+func postpone(d *record.Day, p *schedule.Plan) error {
+	loc, err := time.LoadLocation(d.Zone)
+	if err != nil {
+		return err
+	}
+	for i := range d.Orders {
+		o := &d.Orders[i]
+		late := p.Late(i)
+		if late <= 0 {
+			continue
+		}
+		for _, w := range []*schedule.Wall{&o.Out, &o.Ready} {
+			t, err := w.In(loc)
+			if err != nil {
+				continue // not the one that is promised
+			}
+			*w = schedule.WallOf(t.Add(late + 5*time.Minute - time.Nanosecond).Truncate(5 * time.Minute))
+		}
+	}
+	return nil
+}
