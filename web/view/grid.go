@@ -25,7 +25,7 @@ func (d *drafter) grid() {
 	}
 	if _, end := d.axis.from().ZoneBounds(); !end.IsZero() && end.Before(d.axis.to()) {
 		changes.across(0, w, d.axis.y(end))
-		d.say(label{text: "clocks change", class: "note", x: 4, want: d.axis.y(end) + 8, pointX: math.NaN()})
+		d.strips = append(d.strips, label{text: "clocks change", class: "foldt", x: d.x - 90, y: d.axis.y(end) + 9})
 	}
 	d.out.Paths = append(d.out.Paths, path{Class: "col", D: d.ruled.String()},
 		path{Class: "hour", D: hours.String()}, path{Class: "dayrule", D: days.String()}, path{Class: "change", D: changes.String()})

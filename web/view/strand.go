@@ -243,7 +243,6 @@ func (d *drafter) window(s *strand, t *schedule.Task) {
 	tail.box(c-half-6, y, 2*half+12, far-y)
 	d.back = append(d.back, path{Class: "tail", D: tail.String(), Fill: "tail"})
 	d.ready.across(c-half-9, c+half+9, y)
-	d.tooFar.across(c-half-9, c+half+9, far)
 	x := c + half + 13
 	early, tardy := d.axis.y(w.Early), d.axis.y(w.Tardy)
 	d.spread.across(x-3, x+3, early)
@@ -254,6 +253,11 @@ func (d *drafter) window(s *strand, t *schedule.Task) {
 		d.spread.across(x-3, x+3, tardy)
 	}
 	d.say(label{text: "ready " + clock(w.Ready), class: "readyt", x: c, anchor: 0.5, want: y - 8, pointX: c - half - 9})
+	if w.TooFar.After(d.axis.to()) { // off the page: the number without its mark
+		d.say(label{text: "too far " + Clock(w.TooFar, t.Start), class: "late", x: c, anchor: 0.5, want: y + 8, pointX: math.NaN()})
+		return
+	}
+	d.tooFar.across(c-half-9, c+half+9, far)
 	d.say(label{text: "too far " + clock(w.TooFar), class: "late", x: c, anchor: 0.5, want: far + 8, pointX: c - half - 9})
 }
 
