@@ -228,7 +228,7 @@ func (h *history) work(p *passage, i, floor int, open bool, before string) (move
 	}
 	wk.dur = dur
 	if wait, said := h.last[before][NotYet]; said && before != "" && p.strand.endsWait(i) {
-		v.release[i] = h.grid.minute(wait.At.Add(minutes(wait.Minutes)))
+		v.release[i] = h.grid.minute(wait.At.Add(minutes(max(1, wait.Minutes))))
 	}
 	if !v.begun[i] {
 		at = max(at, h.now, v.release[i])
@@ -261,5 +261,8 @@ func (h *history) kept(p *passage, i, at int) bool {
 
 // denied says whether a rise was still on when it should have been ended.
 func (h *history) denied(wait string, planned int, ends bool) bool {
-	return ends && wait != "" && slices.ContainsFunc(h.seen[wait], func(s Slip) bool { return h.grid.minute(s.At) >= planned })
+	return ends && wait != "" && slices.ContainsFunc(h.seen[wait], func(s Slip) bool {
+		at := h.grid.minute(s.At)
+		return at > planned || at == planned && s.Kind == NotYet
+	})
 }

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"sync"
@@ -145,38 +146,62 @@ func randomSlip(r *rand.Rand, d *schedule.Day, p *schedule.Plan, now time.Time) 
 	return s
 }
 
-// Whatever happens at whatever moment: what is over stays as it was, every plan
-// offered says of itself just what the judge finds, and the same log gives the
-// same bytes.
+// Whatever happens at whatever moment, once and again: what is over stays as it
+// was, every plan offered says of itself just what the judge finds, what was
+// accepted is kept, and the same log gives the same bytes.
 func TestReplanRandom(t *testing.T) {
 	t.Parallel()
-	d, p := tearoom()
-	n := uint64(60)
+	n := uint64(24)
 	if testing.Short() {
-		n = 10
+		n = 4
 	}
-	first, last := p.Tasks[2].Start, p.Tasks[len(p.Tasks)-1].Start
-	for seed := range n {
-		t.Run(fmt.Sprint(seed), func(t *testing.T) {
-			t.Parallel()
-			r := rand.New(rand.NewPCG(seed, 7))
-			now := first.Add(time.Duration(r.Int64N(int64(last.Sub(first))))).Truncate(time.Minute)
-			log := []schedule.Slip{randomSlip(r, d, &p, now)}
-			cs := replan(t, d, &p, now, log...)
-			for i := range cs {
-				honest(t, d, &cs[i], log, now)
-				frozen(t, &p, &cs[i].Plan, log, now)
-			}
-			if again := replan(t, d, &p, now, log...); !bytes.Equal(asJSON(t, cs), asJSON(t, again)) {
-				t.Error("the same log gives other choices")
-			}
-			if again := replan(t, d, &cs[0].Plan, now, log...); again[0].Kind != schedule.Keep || len(again[0].Moves) > 0 {
-				t.Errorf("once accepted, it is %s with %d moves", again[0].Kind, len(again[0].Moves))
-			}
-			if t.Failed() {
-				t.Logf("at %s: %+v", now.Format("15:04"), log)
-			}
-		})
+	for _, name := range []string{"example", "hot-afternoon", "three-breads-one-dough"} {
+		raw, err := os.ReadFile("../testdata/day/" + name + ".json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := dayfile.DecodeDay(name, raw)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := planned(t, d)
+		first, last := p.Tasks[0].Start, p.Tasks[len(p.Tasks)-1].Start
+		for seed := range n {
+			t.Run(fmt.Sprint(name, " ", seed), func(t *testing.T) {
+				t.Parallel()
+				r := rand.New(rand.NewPCG(seed, 7))
+				now := first.Add(time.Duration(r.Int64N(int64(last.Sub(first))))).Truncate(time.Minute)
+				twice(t, r, d, p, now)
+			})
+		}
+	}
+}
+
+// twice lets two things happen to a plan, the first choice accepted each time.
+func twice(t *testing.T, r *rand.Rand, d *schedule.Day, p schedule.Plan, now time.Time) {
+	var log []schedule.Slip
+	for range 2 {
+		next := append(slices.Clone(log), randomSlip(r, d, &p, now))
+		if len(schedule.ValidateLog(d, &p, next, now)) > 0 {
+			continue // the second contradicts the first
+		}
+		log = next
+		cs := replan(t, d, &p, now, log...)
+		for i := range cs {
+			honest(t, d, &cs[i], log, now)
+			frozen(t, &p, &cs[i].Plan, log, now)
+		}
+		if again := replan(t, d, &p, now, log...); !bytes.Equal(asJSON(t, cs), asJSON(t, again)) {
+			t.Error("the same log gives other choices")
+		}
+		p = cs[0].Plan
+		if again := replan(t, d, &p, now, log...); again[0].Kind != schedule.Keep || len(again[0].Moves) > 0 {
+			t.Errorf("once accepted, it is %s with %d moves", again[0].Kind, len(again[0].Moves))
+		}
+		if t.Failed() {
+			t.Fatalf("at %s: %+v", now.Format("15:04"), log)
+		}
+		now = now.Add(time.Duration(r.IntN(40)) * time.Minute)
 	}
 }
 

@@ -33,6 +33,7 @@ func TestValidateLog(t *testing.T) {
 		{"done last week", []schedule.Slip{{Kind: schedule.Done, At: now.Add(-7 * 24 * time.Hour), Task: proof.ID}}, "three days ago"},
 		{"done before what it follows", []schedule.Slip{{Kind: schedule.Done, At: shape.Start.Add(-time.Hour), Task: bake.ID}}, "comes after " + shape.ID},
 		{"done before it was begun", []schedule.Slip{{Kind: schedule.Started, At: at, Task: bake.ID}, {Kind: schedule.Done, At: at.Add(-time.Minute), Task: bake.ID}}, "was begun at"},
+		{"done after what follows it", []schedule.Slip{{Kind: schedule.Ready, At: at, Task: proof.ID}, {Kind: schedule.Done, At: now, Task: shape.ID}}, "follows " + shape.ID},
 		{"no such task", []schedule.Slip{{Kind: schedule.Done, At: at, Task: "Z9.9"}}, "no task \"Z9.9\""},
 		{"not yet", []schedule.Slip{{Kind: schedule.NotYet, At: at, Task: proof.ID, Minutes: 20}}, ""},
 		{"not yet by 900 minutes", []schedule.Slip{{Kind: schedule.NotYet, At: at, Task: proof.ID, Minutes: 900}}, "900 min more"},

@@ -131,11 +131,13 @@ func (c *slipCheck) task() {
 	case NotYet:
 		c.within("minutes", float64(c.s.Minutes), 0, mostMore, "min more", "a task of a day", "give the minutes until you look again; drop the order if the dough is lost")
 		c.begun(t)
+		c.overtaken(t)
 	case Started:
 		c.work(t, "begun")
 		c.after(t)
 	case Done:
 		c.after(t)
+		c.overtaken(t)
 	case Skipped:
 		if t.Kind == Bake || t.Kind == Mix || t.Kind == Divide || t.Kind == Shape || t.Kind.Rises() || t.Kind == Preheat {
 			c.fs.add(c.at+".task", "bread cannot be made without %s", "drop the order if it is not to be made", t.Kind)
@@ -188,6 +190,23 @@ func (c *slipCheck) after(t *Task) {
 		said := slices.ContainsFunc(c.before, func(b Slip) bool { return b.Task == prev.ID && b.Kind == Done && !b.At.After(c.s.At) })
 		if !said {
 			c.fs.add(c.at+".at", "%s comes after %s, which begins at %s", "say first when that was done", t.ID, prev.ID, prev.Start.Format("15:04"))
+		}
+	}
+}
+
+// overtaken wants nothing to be said of a task after what follows it was under
+// way.
+func (c *slipCheck) overtaken(t *Task) {
+	for _, b := range c.before {
+		i := slices.IndexFunc(c.plan.Tasks, func(o Task) bool { return o.ID == b.Task })
+		if i < 0 || !b.At.Before(c.s.At) {
+			continue
+		}
+		next := &c.plan.Tasks[i]
+		same := next.Batch == t.Batch && next.Batch != "" && next.Part == t.Part && (t.Portion == "" || next.Portion == t.Portion)
+		if same && !next.Start.Before(t.End) && next.Start.After(t.Start) && b.Kind != Skipped {
+			c.fs.add(c.at+".at", "%s follows %s and was under way at %s", "give an earlier time, or take that entry back", next.ID, t.ID, b.At.In(t.Start.Location()).Format("15:04"))
+			return
 		}
 	}
 }
