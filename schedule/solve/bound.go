@@ -19,7 +19,8 @@ type bounder struct {
 // bounder prepares the bounds, starting with every job alone in a kitchen that
 // holds only what is frozen, and notes what jobs cost least there.
 func (m *model) bounder() *bounder {
-	b := &bounder{late: newPricer(m.variant(true, grain)), total: newPricer(m.variant(false, grain))}
+	total := newPricer(m.variant(false, grain), nil)
+	b := &bounder{late: newPricer(m.variant(true, grain), total.least), total: total}
 	length := int32(0)
 	for j := range m.jobs {
 		job := &m.jobs[j]
@@ -140,20 +141,33 @@ type pricer struct {
 	bare   int64   // the bound without prices
 }
 
-func newPricer(m *model) *pricer {
+// newPricer finds what each job costs least. Jobs of no cost at all are known
+// from a pricer that counts more.
+func newPricer(m *model, known []int64) *pricer {
 	r := &pricer{least: make([]int64, len(m.jobs))}
 	r.placer = newPlacer(newBoard(m), &r.rng)
 	r.slack = never / 2
 	for j := range m.jobs {
-		cost, ok := r.alone(j, never/2)
-		if r.least[j] = cost; !ok {
-			r.least[j] = never
-			continue
+		if known == nil || known[j] > 0 {
+			r.least[j] = r.cheapest(j)
 		}
-		r.floor += cost
+		if r.least[j] < never {
+			r.floor += r.least[j]
+		}
 	}
 	r.bare = r.floor
 	return r
+}
+
+// cheapest gives the least cost of job j, or never. Low limits come first, as
+// they look at few slots.
+func (r *pricer) cheapest(j int) int64 {
+	for limit := r.kept(j); limit < never/2; limit = 16*limit + 64*grain {
+		if cost, ok := r.alone(j, limit); ok {
+			return cost
+		}
+	}
+	return never
 }
 
 // alone gives the least cost of job j with the prices as they are.

@@ -2,6 +2,10 @@ package solve
 
 import "slices"
 
+// nearby is how far before its promise, in slots of weight 1, a job is tried
+// before all the horizon is.
+const nearby = 60
+
 // construct builds plans by a few orders of the jobs and keeps the best, or
 // with anew false only adds what is missing to the plan on the board.
 func (s *search) construct(anew bool) {
@@ -24,7 +28,8 @@ func (s *search) construct(anew bool) {
 			}
 		}
 		for _, j := range order {
-			if !s.on[j] {
+			// near the promise first: that looks at few slots
+			if near := s.jobs[j].least + s.p.Span*int64(s.slots) + s.p.Early*nearby; !s.on[j] && !s.insert(j, near) {
 				s.insert(j, maxCost)
 			}
 		}

@@ -29,9 +29,10 @@ func (p *placer) insert(j int, limit int64) bool {
 	return true
 }
 
-// piecewise puts the segments of job j on the board one after another, each at
-// its cheapest place beside those before it. Later tries shuffle the segments,
-// and the last ones confine the root to one part of its domain after another.
+// piecewise puts the pieces of job j on the board one after another, each at
+// its cheapest place beside those before it. Pieces are segments, or by turns
+// single operations; all tries but the first shuffle them, and the later half
+// confines the root to one part of its domain after another.
 func (p *placer) piecewise(j int, limit int64, try int) bool {
 	s := &p.jobs[j]
 	p.lo, p.hi = 0, p.slots
@@ -41,15 +42,21 @@ func (p *placer) piecewise(j int, limit int64, try int) bool {
 		p.lo, p.hi = root.lo+part*width, root.lo+(part+1)*width-1
 	}
 	p.turn = p.turn[:0]
-	for i := range s.segments {
-		p.turn = append(p.turn, i)
+	if try%2 == 0 {
+		p.turn = append(p.turn, s.segments...)
+	} else {
+		for i := range s.walk {
+			p.turn = append(p.turn, s.walk[i:i+1])
+		}
+	}
+	for i := range p.turn {
 		if k := p.rng.below(i + 1); try > 0 {
 			p.turn[i], p.turn[k] = p.turn[k], p.turn[i]
 		}
 	}
-	for _, k := range p.turn {
+	for _, piece := range p.turn {
 		p.steps++
-		if _, ok := p.place(j, limit); !ok || !p.commit(s.segments[k], true) {
+		if _, ok := p.place(j, limit); !ok || !p.commit(piece, true) {
 			return false
 		}
 	}

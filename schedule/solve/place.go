@@ -40,7 +40,7 @@ type placer struct {
 	rng         *rng
 	steps       int     // insertions so far
 	mine        []int32 // operations put on the board by the insertion under way
-	turn        []int
+	turn        [][]int32
 	lo, hi      int32     // bounds on the root's start
 	price       [][]int64 // store -> price of its units before each slot, summed up; nil: none
 	keys        []int64   // costs of a child with the prices of a wait

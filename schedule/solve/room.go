@@ -76,6 +76,8 @@ func (p *placer) vacant(dst bitset, o *op, k *machine, a, z int) {
 // collect lists the starts in the mask with their own cost, latest first.
 func (p *placer) collect(s *job, i, lo, hi int32) {
 	o, f := &p.ops[i], &p.lists[i-p.base]
+	at, val := f.at[:cap(f.at)], f.val[:cap(f.at)]
+	n := 0
 	root, leaf := o.up < 0, i == s.leaf
 	plain := !o.priced() && !root && !leaf
 	for w := int(hi >> 6); w >= int(lo>>6); w-- {
@@ -95,9 +97,11 @@ func (p *placer) collect(s *job, i, lo, hi int32) {
 					continue
 				}
 			}
-			f.at, f.val = append(f.at, t), append(f.val, v)
+			at[n], val[n] = t, v
+			n++
 		}
 	}
+	f.at, f.val = at[:n], val[:n]
 }
 
 // choices adds the least price among the alternatives there is room for.
@@ -105,21 +109,22 @@ func (p *placer) choices(o *op, f *list, lo, hi int32) {
 	a, z := int(lo>>6), int(hi>>6)
 	for g := range o.groups {
 		if combos := o.groups[g].combos; o.groups[g].priced || p.price != nil && len(combos) > 1 {
-			p.cheapest(f, a, z, len(combos), func(k int) (int64, []booking) {
+			p.addCheapest(f, a, z, len(combos), func(k int) (int64, []booking) {
 				p.fit(p.alt, combos[k].pieces, a, z)
 				return combos[k].cost, combos[k].books
 			})
 		}
 	}
 	if o.use != nil && (o.use.priced || p.price != nil && len(o.use.machines) > 1) {
-		p.cheapest(f, a, z, len(o.use.machines), func(k int) (int64, []booking) {
+		p.addCheapest(f, a, z, len(o.use.machines), func(k int) (int64, []booking) {
 			p.vacant(p.alt, o, &o.use.machines[k], a, z)
 			return o.use.machines[k].cost, o.use.machines[k].books
 		})
 	}
 }
 
-func (p *placer) cheapest(f *list, a, z, n int, narrow func(k int) (int64, []booking)) {
+// addCheapest adds the least of what narrow tells of n alternatives.
+func (p *placer) addCheapest(f *list, a, z, n int, narrow func(k int) (int64, []booking)) {
 	best := p.best[:len(f.at)]
 	for i := range best {
 		best[i] = never

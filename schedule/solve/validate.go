@@ -366,7 +366,7 @@ func (v *validator) mode(m *Mode) error {
 func (v *validator) window(m *Mode) error {
 	w := m.Window
 	if w == nil {
-		if m.Min < 0 || m.Min > maxSlots || m.Max > maxSlots {
+		if m.Min < 0 || m.Min > maxSlots || m.Max < -1 || m.Max > maxSlots {
 			return fmt.Errorf("wait of %d to %d is not within 0 to %d", m.Min, m.Max, maxSlots)
 		}
 		return nil
