@@ -70,7 +70,7 @@ type stop struct {
 }
 
 const (
-	gutter    = 48.0
+	gutter    = 54.0
 	headH     = 54.0
 	colGap    = 12.0
 	perMinute = 2.5 // px
