@@ -1,0 +1,105 @@
+package schedule
+
+import (
+	"slices"
+
+	"ovenward/schedule/solve"
+)
+
+// rescue takes the rescues the solver counted on over into the doughs: each
+// while in the cold as long as brings the rise to its best when it is ended.
+func (r *repair) rescue(m *model, sp *solve.Plan) error {
+	if err := m.rerun(); err != nil {
+		return err
+	}
+	for i, j := range m.jobs {
+		ends := map[*passage]map[int]int{}
+		press := map[*passage]map[int]bool{}
+		j.eachLink(func(p *passage, wait, link, end int) {
+			mode := m.problem.Jobs[i].Links[link].Modes[sp.Jobs[i].Links[link].Mode].Name
+			if p.past.fixed(min(wait+1, len(p.at)-1)) && wait+1 < len(p.at) {
+				return
+			}
+			if old := p.spell[wait]; old != nil && old.from < r.minute {
+				return // begun already
+			}
+			if p.past.pinned {
+				return
+			}
+			p.spell[wait] = nil
+			if mode != "rescue" && mode != "press" {
+				return
+			}
+			if ends[p] == nil {
+				ends[p], press[p] = map[int]int{}, map[int]bool{}
+			}
+			if old, ok := ends[p][wait]; !ok || end < old {
+				ends[p][wait] = end
+			}
+			press[p][wait] = mode == "press"
+		})
+		for _, p := range j.passages {
+			for wait := range p.strand.waits {
+				end, ok := ends[p][wait]
+				if !ok {
+					continue
+				}
+				from := max(r.minute, p.at[wait]+p.strand.works[wait].dur)
+				if press[p][wait] {
+					p.spell[wait] = &spell{PressAgain, "", from, from}
+				} else {
+					p.spell[wait] = m.walker.fit(p, wait, from, end, r.handsFree(m, sp))
+				}
+				if err := m.walker.batch(j.tree, j.passages, false); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// handsFree says whether somebody is there with nothing to do at a minute.
+func (r *repair) handsFree(m *model, sp *solve.Plan) func(int) bool {
+	busy := map[int][][2]int{}
+	for i, job := range m.problem.Jobs {
+		for k, op := range job.Ops {
+			at := sp.Jobs[i].Ops[k]
+			for n, need := range op.Needs {
+				if to := need.To; m.isBaker(at.Needs[n]) {
+					if to == 0 {
+						to = op.Dur
+					}
+					busy[at.Needs[n]] = append(busy[at.Needs[n]], [2]int{at.Start + need.From, at.Start + to})
+				}
+			}
+		}
+	}
+	return func(minute int) bool {
+		return slices.ContainsFunc(m.bakers, func(b int) bool {
+			caps := m.problem.Resources[b].Cap
+			return minute < len(caps) && caps[minute] > 0 && !slices.ContainsFunc(busy[b], func(x [2]int) bool {
+				return x[0] <= minute && minute < x[1]
+			})
+		})
+	}
+}
+
+// unspell takes rescues that have not begun off a job to be planned.
+func (r *repair) unspell(j *jobModel, free func(batch string) bool) {
+	if !free(j.tree.batch.ID) {
+		return
+	}
+	for _, p := range j.passages {
+		for i, s := range p.spell {
+			if s != nil && s.from >= r.minute {
+				p.spell[i] = nil
+			}
+		}
+	}
+}
+
+// rescuing says whether the plan has rescues still to come.
+func (r *repair) rescuing() bool {
+	return slices.ContainsFunc(r.old.Tasks, func(t Task) bool { return t.Rescue != nil && !t.Rescue.From.Before(r.now) })
+}
