@@ -28,7 +28,7 @@ const (
 	jump = 5 * time.Second
 )
 
-// Book is where calls are kept. ClaimDue gives each call once.
+// Book is where calls are kept. ClaimDue gives each ring once.
 type Book interface {
 	ClaimDue(ctx context.Context, now time.Time) ([]record.Alert, error)
 	NextDue(ctx context.Context) (at time.Time, ok bool, err error)
@@ -39,12 +39,19 @@ type Publisher interface {
 	Publish(live.Event)
 }
 
+// Listeners are the screens that may hear a ring. Sweep is told when the next one
+// is, zero for none, and reports whether it is near and may not be heard.
+type Listeners interface {
+	Sweep(now, next time.Time) (unheard bool)
+}
+
 // Config is what a ringer needs.
 type Config struct {
-	Book Book
-	Hub  Publisher
-	Log  *slog.Logger     // nil = none
-	Now  func() time.Time // the clock on the wall; nil = time.Now
+	Book    Book
+	Hub     Publisher
+	Screens Listeners        // nil = nobody asks
+	Log     *slog.Logger     // nil = none
+	Now     func() time.Time // the clock on the wall; nil = time.Now
 }
 
 // Ringer rings. Make one with New, then Run it.
@@ -55,9 +62,11 @@ type Ringer struct {
 	cron *cron.Cron
 	job  cron.FuncJob // look
 
-	mu    sync.Mutex   // one look at a time
-	alarm cron.EntryID // for the next call, if it is due before the next beat
-	clock drift
+	mu      sync.Mutex   // one look at a time
+	alarm   cron.EntryID // for the next ring, if it is due before the next beat
+	clock   drift
+	looked  time.Time // last
+	unheard bool      // the next ring may be
 }
 
 // New makes a ringer.
@@ -113,18 +122,36 @@ func (r *Ringer) look(ctx context.Context) {
 		r.Log.Warn("the clock has jumped", "step", step)
 		r.Hub.Publish(live.Resync{Reason: "clock", StepMS: step.Milliseconds(), Now: now.UnixMilli()})
 	}
+	asleep := now.Sub(r.looked).Abs() > 2*beat
 	calls, err := r.Book.ClaimDue(ctx, now)
 	if err != nil {
 		r.fail(ctx, err)
 		return
 	}
+	r.looked = now
 	if len(calls) > 0 {
 		r.Log.Info("rings", "calls", len(calls), "oldest", now.Sub(calls[0].Due))
-		r.Hub.Publish(event(calls, now))
+		r.Hub.Publish(event(calls, now, asleep))
 	}
-	if err := r.setAlarm(ctx, now); err != nil {
+	next, _, err := r.Book.NextDue(ctx)
+	if err != nil {
 		r.fail(ctx, err)
+		return
 	}
+	r.setAlarm(now, next)
+	r.sweep(now, next)
+}
+
+// sweep says once that a near ring may not be heard.
+func (r *Ringer) sweep(now, next time.Time) {
+	if r.Screens == nil {
+		return
+	}
+	unheard := r.Screens.Sweep(now, next)
+	if unheard && !r.unheard {
+		r.Log.Warn("no screen is sure to be heard", "next", next)
+	}
+	r.unheard = unheard
 }
 
 func (r *Ringer) fail(ctx context.Context, err error) {
@@ -135,14 +162,9 @@ func (r *Ringer) fail(ctx context.Context, err error) {
 
 // setAlarm replaces the alarm. What is due later than the next beat gets its
 // alarm then.
-func (r *Ringer) setAlarm(ctx context.Context, now time.Time) error {
+func (r *Ringer) setAlarm(now, next time.Time) {
 	r.cron.Remove(r.alarm) // an alarm that has rung stays in the list otherwise
-	next, ok, err := r.Book.NextDue(ctx)
-	if err != nil || !ok {
-		return err
-	}
-	if wait := next.Sub(now); wait <= beat {
+	if wait := next.Sub(now); !next.IsZero() && wait <= beat {
 		r.alarm = r.cron.Schedule(&once{at: time.Now().Add(wait)}, r.job)
 	}
-	return nil
 }

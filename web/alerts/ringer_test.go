@@ -45,15 +45,25 @@ func newBench(t *testing.T) *bench {
 	return b
 }
 
-// plan saves a plan with a call at each of the times after the start.
+// plan saves a plan with a call that rings once at each of the times after the
+// start.
 func (b *bench) plan(at ...time.Duration) {
 	b.t.Helper()
-	var p schedule.Plan
 	var calls []schedule.Alert
-	for i, d := range at {
+	for _, d := range at {
+		calls = append(calls, schedule.Alert{Class: schedule.HeadsUp, Due: b.start.Add(d)})
+	}
+	b.call(calls...)
+}
+
+// call saves a plan with calls to start tasks A.1, A.2, ...
+func (b *bench) call(calls ...schedule.Alert) {
+	b.t.Helper()
+	var p schedule.Plan
+	for i := range calls {
 		id := fmt.Sprintf("A.%d", i+1)
 		p.Tasks = append(p.Tasks, schedule.Task{ID: id, Kind: schedule.Fold, Name: "Loaf"})
-		calls = append(calls, schedule.Alert{Task: id, Kind: schedule.CallStart, Class: schedule.Due, Due: b.start.Add(d)})
+		calls[i].Task, calls[i].Kind = id, schedule.CallStart
 	}
 	if _, err := b.store.SavePlan(b.t.Context(), b.day, schedule.Day{}, p, calls, b.now()); err != nil {
 		b.t.Fatal(err)
@@ -82,11 +92,17 @@ func (b *bench) Publish(e live.Event) {
 	switch e := e.(type) {
 	case live.Alert:
 		line := fmt.Sprintf("%v %s", at, e.Class)
+		if e.Everywhere {
+			line += "!"
+		}
 		if e.CatchUp {
 			line += " catch-up"
 		}
 		for _, c := range e.Calls {
 			line += fmt.Sprintf(" %s(%v)", c.Task, time.UnixMilli(e.Now).Sub(time.UnixMilli(c.Due)))
+			if c.State != string(record.Rung) {
+				line += c.State
+			}
 		}
 		b.told = append(b.told, line)
 	case live.Resync:
@@ -121,7 +137,7 @@ func TestRingsOnTime(t *testing.T) {
 		b.run(b.store)
 		time.Sleep(2 * time.Hour)
 		b.stop()
-		b.expect("7s B A.1(0s)", "7.5s B A.2(0s)", "1m0s B A.3(0s)", "15m0s B A.4(0s) A.5(0s)", "1h0m0s B A.6(0s)")
+		b.expect("7s C A.1(0s)", "7.5s C A.2(0s)", "1m0s C A.3(0s)", "15m0s C A.4(0s) A.5(0s)", "1h0m0s C A.6(0s)")
 	})
 }
 
@@ -133,11 +149,11 @@ func TestRestart(t *testing.T) {
 		time.Sleep(90 * time.Second)
 		b.stop()
 		time.Sleep(10*time.Minute - 90*time.Second)
-		b.expect("1m0s B A.1(0s)")
+		b.expect("1m0s C A.1(0s)")
 		b.run(b.store)
 		time.Sleep(time.Hour)
 		b.stop()
-		b.expect("1m0s B A.1(0s)", "10m0s B catch-up A.2(8m0s) A.3(6m0s)", "1h0m0s B A.4(0s)")
+		b.expect("1m0s C A.1(0s)", "10m0s C catch-up A.2(8m0s) A.3(6m0s)", "1h0m0s C A.4(0s)")
 	})
 }
 
@@ -152,10 +168,10 @@ func TestSuspend(t *testing.T) {
 		b.jump(3 * time.Hour)
 		time.Sleep(2 * time.Hour)
 		b.stop()
-		b.expect("1m0s B A.1(0s)",
+		b.expect("1m0s C A.1(0s)",
 			"3h5m15s clock 3h0m0s",
-			"3h5m15s B catch-up A.2(2h5m15s) A.3(1h5m15s)",
-			"4h0m0s B A.4(0s)")
+			"3h5m15s C catch-up A.2(2h5m15s) A.3(1h5m15s)",
+			"4h0m0s C A.4(0s)")
 	})
 }
 
@@ -170,7 +186,7 @@ func TestClockSetBack(t *testing.T) {
 		b.jump(-time.Hour)
 		time.Sleep(3 * time.Hour)
 		b.stop()
-		b.expect("30m0s B A.1(0s)", "1h30m0s B A.2(0s)", "35m15s clock -1h0m0s", "1h40m0s B A.3(0s)")
+		b.expect("30m0s C A.1(0s)", "1h30m0s C A.2(0s)", "35m15s clock -1h0m0s", "1h40m0s C A.3(0s)")
 	})
 }
 
@@ -193,7 +209,7 @@ func TestSmallStepsAreNotTold(t *testing.T) {
 func TestWakeAfterNewPlan(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBench(t)
-		b.plan(10*time.Second, time.Hour)
+		b.plan(5*time.Minute, time.Hour)
 		b.run(b.store)
 		time.Sleep(2 * time.Second)
 		synctest.Wait()
@@ -202,7 +218,7 @@ func TestWakeAfterNewPlan(t *testing.T) {
 		b.ringer.Wake()
 		time.Sleep(2 * time.Hour)
 		b.stop()
-		b.expect("4s B A.1(0s)", "12s B A.2(0s)")
+		b.expect("4s C A.1(0s)", "12s C A.2(0s)")
 	})
 }
 
@@ -230,7 +246,7 @@ func TestTroubleLosesNothing(t *testing.T) {
 		b.run(&troubled{Book: b.store})
 		time.Sleep(time.Hour)
 		b.stop()
-		b.expect("1m0s B catch-up A.1(59s)", "10m0s B A.2(0s)")
+		b.expect("1m0s C catch-up A.1(59s)", "10m0s C A.2(0s)")
 	})
 }
 

@@ -13,15 +13,17 @@ type Plan struct {
 	Version int   `json:"version"`
 }
 
-// Alert says that calls have fallen due: all that did at once, by time.
+// Alert says that calls ring: all that do at once, the most urgent first.
 type Alert struct {
-	Now     int64  `json:"now"`      // Unix milliseconds, the program's clock
-	CatchUp bool   `json:"catch_up"` // some are old: the program or the computer was asleep
-	Class   string `json:"class"`    // of the most urgent: "A", "B" or "C"
-	Calls   []Call `json:"calls"`
+	Now        int64  `json:"now"`            // Unix milliseconds, the program's clock
+	CatchUp    bool   `json:"catch_up"`       // some are old: the program or the computer was asleep
+	Class      string `json:"class"`          // of the most urgent now: "A", "B" or "C"
+	Everywhere bool   `json:"everywhere"`     // also on screens that ring only for what has waited
+	Calls      []Call `json:"calls"`          // a few
+	More       int    `json:"more,omitempty"` // not listed
 }
 
-// Call is one call that has fallen due.
+// Call is one call that rings.
 type Call struct {
 	ID     int64  `json:"id"`
 	Day    int64  `json:"day"`
@@ -29,11 +31,12 @@ type Call struct {
 	Kind   string `json:"kind"`
 	Name   string `json:"name"`  // of the dough or bread
 	Stage  string `json:"stage"` // of the task
-	Class  string `json:"class"`
+	Class  string `json:"class"` // now
+	State  string `json:"state"` // "due", "acked", "missed" or "past"
+	Ring   int    `json:"ring"`  // 1, 2, ...
 	Baker  string `json:"baker,omitempty"`
 	Due    int64  `json:"due"`               // Unix milliseconds
 	TooFar int64  `json:"too_far,omitempty"` // Unix milliseconds
-	Missed bool   `json:"missed,omitempty"`  // too far had passed before it could ring
 }
 
 // Tap says that someone has tapped something on a day.

@@ -118,8 +118,8 @@ func TestEventsReachThePage(t *testing.T) {
 		{live.Plan{Day: 3, Version: 2}, `plan {"day":3,"version":2}`},
 		{live.Tap{Day: 3, Task: "A.1\nid: forged", Tap: "done"}, `tap {"day":3,"task":"A.1\nid: forged","tap":"done"}`},
 		{live.Resync{Reason: "clock", StepMS: -3600000, Now: 1}, `resync {"reason":"clock","step_ms":-3600000,"now":1}`},
-		{live.Alert{Now: 9, Class: "B", Calls: []live.Call{{ID: 1, Day: 3, Task: "A.1", Kind: "start", Class: "B", Due: 8}}},
-			`alert {"now":9,"catch_up":false,"class":"B","calls":[{"id":1,"day":3,"task":"A.1","kind":"start","name":"","stage":"","class":"B","due":8}]}`},
+		{live.Alert{Now: 9, Class: "B", Calls: []live.Call{{ID: 1, Day: 3, Task: "A.1", Kind: "start", Class: "B", State: "due", Ring: 2, Due: 8}}},
+			`alert {"now":9,"catch_up":false,"class":"B","everywhere":false,"calls":[{"id":1,"day":3,"task":"A.1","kind":"start","name":"","stage":"","class":"B","state":"due","ring":2,"due":8}]}`},
 	} {
 		h.Publish(tt.e)
 		got := next(t, r)
