@@ -36,6 +36,7 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Get("/breads", s.do(s.breadsPage))
 	r.Get("/breads/new", s.do(s.newBreadPage))
 	r.Get("/breads/{id}", s.do(s.breadPage))
+	r.Get("/breads/{id}/forecast", s.do(s.forecastPage))
 	r.Post("/breads/{id}", s.do(s.saveBread))
 	r.Post("/breads/{id}/delete", s.do(s.deleteBread))
 	r.Get("/bases/new", s.do(s.newBasePage))

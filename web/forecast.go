@@ -1,0 +1,45 @@
+package web
+
+import (
+	"errors"
+	"net/http"
+	"slices"
+
+	"ovenward/schedule"
+	"ovenward/web/view"
+)
+
+// forecastPage plays the method of a bread through today's kitchen.
+func (s *server) forecastPage(w http.ResponseWriter, r *http.Request) error {
+	ctx := r.Context()
+	b, err := s.store.Bread(ctx, r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	k, err := s.store.Kitchen(ctx)
+	if err != nil {
+		return err
+	}
+	d := s.blank(k)
+	d.Breads = []schedule.Bread{b}
+	if d.Bases, err = s.store.Bases(ctx); err != nil {
+		return err
+	}
+	cold := r.URL.Query().Get("cold") != ""
+	day, plan, err := schedule.Forecast(ctx, &d, b.ID, cold)
+	if _, faulty := errors.AsType[schedule.Faults](err); faulty {
+		return &Error{http.StatusConflict, "This bread cannot be followed as it is.", "Its page says what is missing, and where; save it to see.", "/breads/" + b.ID}
+	}
+	if err != nil {
+		return err
+	}
+	traces, err := schedule.Traces(day, &plan)
+	if err != nil {
+		return err
+	}
+	p := s.page(r, b.Name+", forecast")
+	p.Tab = "breads"
+	m := view.ForecastModel{Bread: b, Cold: cold, Chillable: d.Chillable(b.ID), Chart: view.NewChart(day, &plan, traces, p.Words)}
+	m.Rises = slices.DeleteFunc(slices.Clone(plan.Tasks), func(t schedule.Task) bool { return t.Window == nil })
+	return render(w, r, http.StatusOK, view.ForecastPage(p, m))
+}
