@@ -23,6 +23,8 @@ type sightings struct {
 	of    map[string][]Slip       // by task, in order of time
 	speed map[string]learn.Belief // of the batch being followed, by task of a rise
 	batch map[string]float64      // what its later rises take over, in ln of speed
+
+	taught map[string]learn.Observation // by ID of the sighting
 }
 
 // see gathers what was seen of doughs; nil for nothing.
@@ -100,7 +102,9 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 	w.pace(p, &plain, 0)
 	var read []learn.Observation
 	for _, x := range seen {
-		read = append(read, w.readings(p, i, plain, x, seen)...)
+		says := w.readings(p, i, plain, x, seen)
+		w.seen.note(x, says, regimeOf(&plain, p.cold[i]))
+		read = append(read, says...)
 	}
 	if len(read) > 0 {
 		belief = belief.Running(read...)

@@ -19,13 +19,20 @@ var answers = map[record.TapKind]struct {
 	record.Ack:      {"state IN ('due', 'shelved', 'missed', 'past')", record.Acked, ""},
 	record.Started:  {"state NOT IN ('done', 'suppressed') AND kind <> 'unload'", record.Done, ""},
 	record.Finished: {"state NOT IN ('done', 'suppressed')", record.Done, ""},
-	record.NotYet:   {"state IN ('due', 'acked', 'shelved', 'missed', 'past')", record.Suppressed, record.Waiting},
+	record.Ready:    {"state IN ('due', 'shelved', 'missed', 'past')", record.Acked, ""},
+	record.Over:     {"state IN ('due', 'shelved', 'missed', 'past')", record.Acked, ""},
+	record.Skipped:  {"state NOT IN ('done', 'suppressed')", record.Done, ""},
+	record.NotYet:   {"state IN ('due', 'acked', 'shelved', 'missed', 'past')", record.Shelved, record.Waiting},
 	record.Snooze:   {"state IN ('due', 'acked')", record.Shelved, ""},
 	record.GoOn:     {"state IN ('missed', 'past')", record.Acked, ""},
 	record.Reshape:  {"state IN ('missed', 'past')", record.Suppressed, record.Decided},
 	record.Discard:  {"state IN ('missed', 'past')", record.Suppressed, record.Decided},
 	record.WasFine:  {"state IN ('missed', 'past')", record.Done, ""},
 }
+
+// leastWait is after how many minutes a dough that needs some more is called
+// again.
+const leastWait = 5
 
 // decides tells the taps that say what is to become of a dough past too far.
 func decides(k record.TapKind) bool {
@@ -71,6 +78,8 @@ func heed(a *record.Alert, t record.Tap) error {
 		}
 		h.Shelved, h.Acked = t.Recorded.Add(time.Duration(t.Minutes)*time.Minute), time.Time{}
 		h.Snoozes++
+	case t.Kind == record.NotYet: // whatever becomes of the plan, the dough is not forgotten
+		h.Shelved, h.Acked = t.Recorded.Add(time.Duration(max(t.Minutes, leastWait))*time.Minute), time.Time{}
 	case a.State == record.Acked:
 		h.Acked, h.Shelved, h.Snoozes = t.Recorded, time.Time{}, 0
 	}
@@ -110,7 +119,7 @@ func takeBack(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 		if err != nil {
 			return err
 		}
-		if a.State == record.Shelved {
+		if a.State == record.Shelved && a.Reason != record.Waiting {
 			a.Heard.Snoozes--
 		}
 		enter(a, was, "", t.Recorded)

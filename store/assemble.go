@@ -49,7 +49,20 @@ func assemble(ctx context.Context, tx *sql.Tx, r record.Day, now time.Time) (sch
 			return d, err
 		}
 	}
+	known, err := book(ctx, tx)
+	if err != nil {
+		return d, err
+	}
+	d.Learn(known, morning(r.Date, loc, now))
 	return d, nil
+}
+
+// morning is a date as an instant, now for none.
+func morning(date string, loc *time.Location, now time.Time) time.Time {
+	if t, err := time.ParseInLocation(time.DateOnly, date, loc); err == nil {
+		return t
+	}
+	return now
 }
 
 // addBread adds a bread and its base if the day does not have them yet. Those

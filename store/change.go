@@ -86,6 +86,9 @@ func (c change) same(old record.Alert, a schedule.Alert) bool {
 	case record.Rung, record.Missed, record.Past:
 		return !a.Due.After(c.now.Add(settle))
 	case record.Shelved:
+		if old.Reason == record.Waiting { // a plan that heeds it calls anew
+			return !a.Due.After(old.Due.Add(settle))
+		}
 		answered = old.Heard.Shelved
 	case record.Acked, record.Done:
 	default:

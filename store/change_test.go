@@ -41,8 +41,9 @@ func TestCallsOfTheNextPlan(t *testing.T) {
 		{"done early, then much later", record.Finished, "05:40", "06:30", []string{"done", "scheduled"}},
 		{"done, frozen in the past", record.Finished, "06:30", "06:00", []string{"done"}},
 		{"done, gone", record.Finished, "06:30", "", []string{"done"}},
-		{"not yet, asked again later", record.NotYet, "06:05", "06:15", []string{"suppressed not-yet", "scheduled"}},
-		{"not yet, gone", record.NotYet, "06:05", "", []string{"suppressed not-yet"}},
+		{"not yet, asked again later", record.NotYet, "06:05", "06:15", []string{"suppressed moved", "scheduled"}},
+		{"not yet, the plan stays", record.NotYet, "06:05", "06:00", []string{"shelved"}},
+		{"not yet, gone", record.NotYet, "06:05", "", []string{"suppressed dropped"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

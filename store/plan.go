@@ -19,6 +19,14 @@ import (
 // later. It gives the plan's version, 1 for a day's first.
 func (s *Store) SavePlan(ctx context.Context, id int64, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error) {
 	defer wrap(&err, "save plan of day %d", id)
+	err = s.inTx(ctx, func(tx *sql.Tx) error {
+		version, err = savePlan(ctx, tx, id, from, p, alerts, now)
+		return err
+	})
+	return version, err
+}
+
+func savePlan(ctx context.Context, tx *sql.Tx, id int64, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error) {
 	madeFrom, err := text(from)
 	if err != nil {
 		return 0, err
@@ -27,18 +35,15 @@ func (s *Store) SavePlan(ctx context.Context, id int64, from schedule.Day, p sch
 	if err != nil {
 		return 0, err
 	}
-	err = s.inTx(ctx, func(tx *sql.Tx) error {
-		err := tx.QueryRowContext(ctx, "UPDATE day SET version = version + 1, updated = ? WHERE id = ? RETURNING version", ms(now), id).Scan(&version)
-		if err != nil {
-			return orGone(err, "this day")
-		}
-		_, err = tx.ExecContext(ctx, "INSERT INTO plan (day, version, saved, made_from, body) VALUES (?, ?, ?, ?, ?)", id, version, ms(now), madeFrom, body)
-		if err != nil {
-			return err
-		}
-		return change{tx, id, version, now}.apply(ctx, p, alerts)
-	})
-	return version, err
+	err = tx.QueryRowContext(ctx, "UPDATE day SET version = version + 1, updated = ? WHERE id = ? RETURNING version", ms(now), id).Scan(&version)
+	if err != nil {
+		return 0, orGone(err, "this day")
+	}
+	_, err = tx.ExecContext(ctx, "INSERT INTO plan (day, version, saved, made_from, body) VALUES (?, ?, ?, ?, ?)", id, version, ms(now), madeFrom, body)
+	if err != nil {
+		return 0, err
+	}
+	return version, change{tx, id, version, now}.apply(ctx, p, alerts)
 }
 
 // Plan gives the newest plan of a day (record.ErrNotFound before the first).

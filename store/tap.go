@@ -18,28 +18,32 @@ import (
 // record.ErrNotFound for one of an unknown tap, and with record.ErrInvalid.
 func (s *Store) Tap(ctx context.Context, t record.Tap) (stored bool, err error) {
 	defer wrap(&err, "tap %s", t.ID)
+	err = s.inTx(ctx, func(tx *sql.Tx) error {
+		stored, err = keepTap(ctx, tx, t)
+		return err
+	})
+	return stored && err == nil, err
+}
+
+func keepTap(ctx context.Context, tx *sql.Tx, t record.Tap) (stored bool, err error) {
 	if err := validTap(t); err != nil {
 		return false, err
 	}
-	err = s.inTx(ctx, func(tx *sql.Tx) error {
-		if there, err := tapThere(ctx, tx, t); there || err != nil {
-			return err
+	if there, err := tapThere(ctx, tx, t); there || err != nil {
+		return false, err
+	}
+	if err := onNewestPlan(ctx, tx, t); err != nil {
+		return false, err
+	}
+	if t.Kind == record.Undo {
+		if err := undoable(ctx, tx, t); err != nil {
+			return false, err
 		}
-		if err := onNewestPlan(ctx, tx, t); err != nil {
-			return err
-		}
-		if t.Kind == record.Undo {
-			if err := undoable(ctx, tx, t); err != nil {
-				return err
-			}
-		}
-		stored = true
-		if err := insertTap(ctx, tx, t); err != nil {
-			return err
-		}
-		return answer(ctx, tx, t)
-	})
-	return stored && err == nil, err
+	}
+	if err := insertTap(ctx, tx, t); err != nil {
+		return false, err
+	}
+	return true, answer(ctx, tx, t)
 }
 
 // Taps gives the taps of a day in the order they came in.

@@ -21,7 +21,10 @@ func TestTapMovesCalls(t *testing.T) {
 		{record.Ack, []string{"acked", "scheduled"}},
 		{record.Started, []string{"done", "scheduled"}},
 		{record.Finished, []string{"done", "done"}},
-		{record.NotYet, []string{"suppressed not-yet", "scheduled"}},
+		{record.NotYet, []string{"shelved", "scheduled"}},
+		{record.Ready, []string{"acked", "scheduled"}},
+		{record.Over, []string{"acked", "scheduled"}},
+		{record.Skipped, []string{"done", "done"}},
 		{"measure", []string{"due", "scheduled"}},
 	} {
 		t.Run(string(tt.kind), func(t *testing.T) {

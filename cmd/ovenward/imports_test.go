@@ -34,7 +34,7 @@ var arrows = map[string][]string{
 
 	"store":           {"migrations", "schedule", "schedule/...", "store/bundle", "store/record"},
 	"store/bundle":    {"schedule", "schedule/...", "store/record"},
-	"store/record":    {"schedule"},
+	"store/record":    {"schedule", "schedule/unit"},
 	"store/storetest": {"store"},
 	"migrations":      {},
 	"testdata":        {},

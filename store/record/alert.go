@@ -50,7 +50,7 @@ type Reason string
 const (
 	Moved   Reason = "moved"   // the next plan has it at another time
 	Dropped Reason = "dropped" // the next plan does not have it
-	Waiting Reason = "not-yet" // the baker said so
+	Waiting Reason = "not-yet" // of Shelved: the baker said so
 	Called  Reason = "called"  // a heads-up whose task itself is called
 	Decided Reason = "decided" // after too far, see Decision
 	Again   Reason = "again"   // in a Transition to the same state: it rang once more

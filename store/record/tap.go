@@ -29,7 +29,10 @@ const (
 	Ack      TapKind = "ack"     // on it: what rings falls silent
 	Started  TapKind = "start"   // begun, loaded: settles all but the call to unload
 	Finished TapKind = "done"    // settles every call
-	NotYet   TapKind = "not-yet" // the dough needs longer: what rings waits for the next plan
+	NotYet   TapKind = "not-yet" // the dough needs longer: what rings is put off for Minutes, 0 for some
+	Ready    TapKind = "ready"   // the dough is ready: somebody is on it
+	Over     TapKind = "over"    // the dough has gone too far: somebody is on it
+	Skipped  TapKind = "skip"    // left out: settles every call
 	Snooze   TapKind = "snooze"  // not now: what rings is put off for Minutes
 	Undo     TapKind = "undo"    // takes back Of, within UndoFor
 

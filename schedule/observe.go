@@ -1,0 +1,132 @@
+package schedule
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"ovenward/schedule/learn"
+	"ovenward/schedule/simulate"
+)
+
+// Lesson is what one sighting teaches: how long the model, uncorrected, takes
+// to what was seen, and how long the dough took.
+type Lesson struct {
+	Slip  string    // ID of the sighting
+	Task  string    // ID of the rise
+	At    time.Time // when it was seen
+	Dough string    // ID of the base or bread whose speed it tells
+	Name  string    // of that dough
+	learn.Observation
+}
+
+// Observe gives what the sightings of a log teach, in the order of the log. Only
+// what was seen counts: work begun when the plan called for it says nothing of
+// the dough, and a guess of how much longer it takes is none either. d is the
+// day as it was before the log.
+func Observe(d *Day, p *Plan, log []Slip, now time.Time) ([]Lesson, error) {
+	if see(log) == nil {
+		return nil, nil
+	}
+	r, err := newRepair(d, p, log, now, d.Settings)
+	if err != nil {
+		return nil, err
+	}
+	var out []Lesson
+	for _, s := range log {
+		o, ok := r.seen.taught[s.ID]
+		i := slices.IndexFunc(p.Tasks, func(t Task) bool { return t.ID == s.Task })
+		if !ok || i < 0 {
+			continue
+		}
+		t := &p.Tasks[i]
+		b := slices.IndexFunc(p.Batches, func(b Batch) bool { return b.ID == t.Batch })
+		if b < 0 {
+			continue
+		}
+		o.Day = dayOf(s.At)
+		o.Bread = likeness(p.Batches[b].Dough, t)
+		if o.Validate() == nil {
+			out = append(out, Lesson{s.ID, s.Task, s.At, p.Batches[b].Dough, p.Batches[b].Name, o})
+		}
+	}
+	return out, nil
+}
+
+// dayOf numbers days.
+func dayOf(t time.Time) int { return int(math.Floor(float64(t.Unix()) / 86400)) }
+
+// likeness names what errs alike: bulk rise and proof of a dough err apart, and
+// so do its preferments.
+func likeness(dough string, t *Task) string {
+	if t.Part != "" {
+		return dough + "/" + t.Part
+	}
+	return dough + "/" + string(t.Kind)
+}
+
+// note keeps what a sighting says of its dough. Of "not yet" only the bound is
+// kept: the minutes given with it are a guess.
+func (v *sightings) note(s Slip, read []learn.Observation, r learn.Regime) {
+	if len(read) == 0 {
+		return
+	}
+	if v.taught == nil {
+		v.taught = map[string]learn.Observation{}
+	}
+	o := read[0]
+	o.Regime = r
+	v.taught[s.ID] = o
+}
+
+// plainly is the most that an ordinary dough at room temperature is missed by.
+const plainly = 0.30
+
+// regimeOf is what kind of rise a dough begins.
+func regimeOf(s *simulate.State, chilled bool) learn.Regime {
+	switch t := s.Mean(); {
+	case chilled || t < 10:
+		return learn.Cold
+	case t < 18 || t > 33:
+		return learn.Cool
+	case s.Kinetics().Spread(t, false) > plainly:
+		return learn.Scarce
+	}
+	return learn.Plain
+}
+
+// Learn fills in what a book knows of the day's doughs on a date; nothing where
+// it knows nothing. Bulk rise and proof are believed in one speed, the mean of
+// the two, as sure as both are and as they agree.
+func (d *Day) Learn(b learn.Book, date time.Time) {
+	d.Learned = nil
+	if len(b.Seen) == 0 {
+		return
+	}
+	f := b.Forecast(dayOf(date))
+	add := func(id string) {
+		l := Believed(f, id)
+		d.Learned = append(d.Learned, l)
+	}
+	for i := range d.Bases {
+		add(d.Bases[i].ID)
+	}
+	for i := range d.Breads {
+		if d.Breads[i].Base == "" {
+			add(d.Breads[i].ID)
+		}
+	}
+}
+
+// Believed is what a forecast says of the speed of a dough, with the ID of its
+// base or bread.
+func Believed(f learn.Forecast, dough string) Learned {
+	x := f.Rise(dough+"/"+string(Rise), learn.Plain)
+	y := f.Rise(dough+"/"+string(Proof), learn.Plain)
+	apart := (x.Mean - y.Mean) / 2
+	return Learned{
+		Dough: dough,
+		Speed: math.Exp((x.Mean + y.Mean) / 2),
+		SD:    min(max(math.Sqrt((x.SD*x.SD+y.SD*y.SD)/2+apart*apart), 0.05), 0.6),
+	}
+}

@@ -1,0 +1,151 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"reflect"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+)
+
+// Say keeps a tap as Tap does and, in the same breath, what it says of the day
+// where that is more than the tap's own words; nil for nothing more. The slip
+// gets the tap's ID.
+func (s *Store) Say(ctx context.Context, t record.Tap, slip *schedule.Slip) (stored bool, err error) {
+	defer wrap(&err, "say %s", t.ID)
+	err = s.inTx(ctx, func(tx *sql.Tx) error {
+		if stored, err = keepTap(ctx, tx, t); err != nil || !stored || slip == nil {
+			return err
+		}
+		said := *slip
+		said.ID = t.ID
+		body, err := text(said)
+		if err != nil {
+			return err
+		}
+		_, err = tx.ExecContext(ctx, "INSERT INTO slip (tap, body) VALUES (?, ?)", t.ID, body)
+		return err
+	})
+	return stored && err == nil, err
+}
+
+// Running gives a day under way (record.ErrNotFound before its first plan).
+// Breads of orders that came in since are in its base.
+func (s *Store) Running(ctx context.Context, day int64) (r record.Running, err error) {
+	defer wrap(&err, "running of day %d", day)
+	if r.Plan, err = s.Plan(ctx, day); err != nil {
+		return r, err
+	}
+	base := r.Version
+	err = s.view(ctx, func(tx *sql.Tx) error {
+		err := tx.QueryRowContext(ctx, "SELECT base FROM repair WHERE day = ? AND version = ?", day, r.Version).Scan(&base)
+		if err != nil && !errors.Is(err, sql.ErrNoRows) {
+			return err
+		}
+		err = tx.QueryRowContext(ctx, "SELECT made_from FROM plan WHERE day = ? AND version = ?", day, base).Scan(document{&r.Base})
+		if err != nil {
+			return err
+		}
+		r.Keys, err = collect(ctx, tx, scanText, "SELECT accept FROM repair WHERE day = ? AND base = ? AND version <= ?", day, base, r.Version)
+		if err != nil {
+			return err
+		}
+		if r.Log, err = log(ctx, tx, day, base, r.Version); err != nil {
+			return err
+		}
+		for _, s := range r.Log {
+			if s.New == nil {
+				continue
+			}
+			if err := addBread(ctx, tx, &r.Base, s.New.Bread); err != nil && !errors.Is(err, sql.ErrNoRows) {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return r, err
+	}
+	loc, err := zone(r.Plan.Plan.Zone)
+	if err == nil {
+		relocate(reflect.ValueOf(&r.Log), loc)
+	}
+	return r, err
+}
+
+// log is what happened on plans from base to version, without what was taken
+// back.
+func log(ctx context.Context, tx *sql.Tx, day int64, base, version int) ([]schedule.Slip, error) {
+	type said struct {
+		slip schedule.Slip
+		ok   bool
+	}
+	all, err := collect(ctx, tx, func(rows *sql.Rows) (s said, err error) {
+		var t record.Tap
+		var more schedule.Slip
+		err = rows.Scan(&t.ID, &t.Task, &t.Kind, instant{time: &t.At}, &t.Minutes, &t.Value, document{&more})
+		if s.slip, s.ok = t.Say(); more.Kind != "" {
+			s.slip, s.ok = more, true
+		}
+		return s, err
+	}, `SELECT id, task, kind, at, minutes, value, body FROM tap LEFT JOIN slip ON slip.tap = tap.id
+		WHERE day = ? AND version BETWEEN ? AND ? AND NOT EXISTS (SELECT 1 FROM tap u WHERE u.undoes = tap.id) ORDER BY seq`, day, base, version)
+	var out []schedule.Slip
+	for _, s := range all {
+		if s.ok {
+			out = append(out, s.slip)
+		}
+	}
+	return out, err
+}
+
+// Accept keeps the repair of a plan as the day's newest, with its calls, like
+// SavePlan, and the day's orders as they have become. former is the version it
+// repairs (record.ErrReplaced if that is not the newest), key a name of the
+// client's own: what is accepted twice counts once and gives the same version.
+func (s *Store) Accept(ctx context.Context, id int64, key string, former int, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error) {
+	defer wrap(&err, "accept %s on day %d", key, id)
+	if key == "" || len(key) > 64 {
+		return 0, refuse(record.ErrInvalid, "what is accepted needs an ID of at most 64 letters")
+	}
+	err = s.inTx(ctx, func(tx *sql.Tx) error {
+		err := tx.QueryRowContext(ctx, "SELECT version FROM repair WHERE accept = ? AND day = ?", key, id).Scan(&version)
+		if !errors.Is(err, sql.ErrNoRows) {
+			return err
+		}
+		if err := onNewestPlan(ctx, tx, record.Tap{Day: id, Version: former}); err != nil {
+			return err
+		}
+		base := former
+		err = tx.QueryRowContext(ctx, "SELECT base FROM repair WHERE day = ? AND version = ?", id, former).Scan(&base)
+		if err != nil && !errors.Is(err, sql.ErrNoRows) {
+			return err
+		}
+		if version, err = savePlan(ctx, tx, id, from, p, alerts, now); err != nil {
+			return err
+		}
+		if _, err := tx.ExecContext(ctx, "INSERT INTO repair (day, version, base, accept) VALUES (?, ?, ?, ?)", id, version, base, key); err != nil {
+			return err
+		}
+		return takeOrders(ctx, tx, id, from.Orders)
+	})
+	return version, err
+}
+
+// takeOrders makes the day's wish what is made now.
+func takeOrders(ctx context.Context, tx *sql.Tx, id int64, all []schedule.Order) error {
+	d, err := day(ctx, tx, id)
+	if err != nil {
+		return err
+	}
+	d.Orders = nil
+	for _, o := range all {
+		if o.Pieces > 0 {
+			d.Orders = append(d.Orders, o)
+		}
+	}
+	return saveOrders(ctx, tx, d)
+}

@@ -1,0 +1,133 @@
+package store_test
+
+import (
+	"errors"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"ovenward/schedule"
+	"ovenward/schedule/learn"
+	"ovenward/store/record"
+	"ovenward/store/storetest"
+)
+
+// What was said comes back as it was, in order of arrival, without what was
+// taken back and without what only answered a call.
+func TestRunning(t *testing.T) {
+	s, ctx := storetest.Open(t), t.Context()
+	day := planned(t, s)
+	now := clock(t, "06:00")
+	say := func(id, task string, kind record.TapKind, more *schedule.Slip) {
+		t.Helper()
+		tap := record.Tap{ID: id, Day: day, Version: 1, Task: task, Kind: kind, At: now, Recorded: now, Minutes: 10, Value: 24.5}
+		if kind == record.Undo {
+			tap.Of = "b"
+		}
+		for want := range []bool{false, true} { // sent twice, kept once
+			if stored := must(s.Say(ctx, tap, more))(t); stored != (want == 0) {
+				t.Errorf("%s: stored %v", id, stored)
+			}
+		}
+	}
+	wedding := &schedule.Order{Bread: "loaf", Pieces: 3, Out: "2026-11-28T10:00"}
+	say("a", "A.1", record.Finished, nil)
+	say("b", "A.2", record.NotYet, nil)
+	say("c", "A.2", record.Ack, nil)
+	say("d", "A.2", "temperature", nil)
+	say("e", "", "order-add", &schedule.Slip{Kind: schedule.OrderAdded, At: now, New: wedding})
+	say("f", "A.2", record.NotYet, &schedule.Slip{Kind: schedule.NotYet, At: now, Task: "A.1", Minutes: 10})
+	say("g", "A.2", record.Undo, nil)
+	want := []schedule.Slip{
+		{ID: "a", Kind: schedule.Done, At: now, Task: "A.1"},
+		{ID: "d", Kind: schedule.WasWarm, At: now, Task: "A.2", Celsius: 24.5},
+		{ID: "e", Kind: schedule.OrderAdded, At: now, New: wedding},
+		{ID: "f", Kind: schedule.NotYet, At: now, Task: "A.1", Minutes: 10},
+	}
+	r := must(s.Running(ctx, day))(t)
+	if diff := cmp.Diff(want, r.Log); diff != "" {
+		t.Errorf("log (-want +got):\n%s", diff)
+	}
+
+	amended := r.Base
+	amended.Orders = append(amended.Orders[:2:2], *wedding)
+	version := must(s.Accept(ctx, day, "k", 1, amended, r.Plan.Plan, nil, now))(t)
+	if again := must(s.Accept(ctx, day, "k", 1, amended, r.Plan.Plan, nil, now))(t); version != 2 || again != 2 {
+		t.Errorf("accepted as %d, then %d", version, again)
+	}
+	if _, err := s.Accept(ctx, day, "other", 1, amended, r.Plan.Plan, nil, now); !errors.Is(err, record.ErrReplaced) {
+		t.Errorf("a choice on the plan before: %v", err)
+	}
+	got := must(s.Running(ctx, day))(t)
+	if diff := cmp.Diff(want, got.Log); diff != "" {
+		t.Errorf("log after accepting (-want +got):\n%s", diff)
+	}
+	if diff := cmp.Diff(r.Base, got.Base); diff != "" {
+		t.Errorf("the base has changed:\n%s", diff)
+	}
+	if d := must(s.DayRecord(ctx, day))(t); len(d.Orders) != 3 || d.Orders[2] != *wedding {
+		t.Errorf("orders are %v", d.Orders)
+	}
+	if len(got.From.Orders) != 3 || len(got.Keys) != 1 {
+		t.Errorf("from %v, keys %v", got.From.Orders, got.Keys)
+	}
+
+	savePlan(t, s, day, nil, now) // planned anew: the log begins again
+	if r := must(s.Running(ctx, day))(t); len(r.Log) != 0 {
+		t.Errorf("a day planned anew remembers %v", r.Log)
+	}
+}
+
+// What doughs taught stays after their day; what was taken back or forgotten
+// does not come again.
+func TestObservations(t *testing.T) {
+	s, ctx := storetest.Open(t), t.Context()
+	day := planned(t, s)
+	now := clock(t, "06:00")
+	taught := func(tap, dough string) record.Observation {
+		return record.Observation{Day: day, Lesson: schedule.Lesson{
+			Slip: tap, Task: "A.1", At: now.UTC(), Dough: dough, Name: dough,
+			Observation: learn.Observation{Day: 20785, Bread: dough + "/rise", Predicted: 100, Observed: 130},
+		}}
+	}
+	for _, id := range []string{"a", "b", "c"} {
+		must(s.Tap(ctx, record.Tap{ID: id, Day: day, Version: 1, Task: "A.1", Kind: record.Ready, At: now, Recorded: now}))(t)
+	}
+	all := []record.Observation{taught("a", "sweet"), taught("b", "sweet"), taught("c", "loaf")}
+	check := func(what string, want ...record.Observation) {
+		t.Helper()
+		if diff := cmp.Diff(want, must(s.Observations(ctx))(t)); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", what, diff)
+		}
+	}
+	for range 2 {
+		if err := s.Observe(ctx, day, all); err != nil {
+			t.Fatal(err)
+		}
+	}
+	check("as given", all...)
+	d := must(s.Day(ctx, day, now))(t)
+	if len(d.Learned) != 2 || d.Learned[0].Speed > 0.95 {
+		t.Errorf("the day knows %v", d.Learned)
+	}
+	must(s.Tap(ctx, record.Tap{ID: "u", Day: day, Version: 1, Task: "A.1", Kind: record.Undo, Of: "b", At: now, Recorded: now}))(t)
+	if err := s.Observe(ctx, day, []record.Observation{all[0], all[2]}); err != nil {
+		t.Fatal(err)
+	}
+	check("taken back", all[0], all[2])
+	if err := s.Forget(ctx, "sweet"); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Observe(ctx, day, []record.Observation{all[0], all[2]}); err != nil {
+		t.Fatal(err)
+	}
+	check("forgotten", all[2])
+	if err := s.DeleteDay(ctx, day); err != nil {
+		t.Fatal(err)
+	}
+	check("the day is gone", all[2])
+	if err := s.Forget(ctx, ""); err != nil {
+		t.Fatal(err)
+	}
+	check("all forgotten")
+}
