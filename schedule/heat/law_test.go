@@ -233,7 +233,7 @@ func TestBadInput(t *testing.T) {
 func FuzzField(f *testing.F) {
 	f.Add(3.0, 1000.0, 0.06, 0.0, 26.0, 4.0, 6.0, 5.0, 1.0, 0.5)
 	f.Add(1.0, 500.0, 1e-4, 1.0, -30.0, 300.0, 1e5, 1e5, 3.0, -20.0)
-	f.Add(math.NaN(), -1.0, math.Inf(1), -0.0, 1e308, -1e308, math.NaN(), 0.0, 0.0, math.Inf(-1))
+	f.Add(math.NaN(), -1.0, math.Inf(1), math.Copysign(0, -1), 1e308, -1e308, math.NaN(), 0.0, 0.0, math.Inf(-1))
 	f.Fuzz(func(t *testing.T, shape, mass, length, wall, from, air, h, minutes, grow, q float64) {
 		body := heat.Body{Shape: heat.Shape(shape), Mass: unit.Grams(mass), Length: length, Wall: wall}
 		field, err := heat.NewField(body, 8, unit.Celsius(from))
