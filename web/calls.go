@@ -1,8 +1,13 @@
 package web
 
 import (
+	"errors"
 	"net/http"
+	"time"
 
+	"ovenward/schedule"
+	"ovenward/schedule/unit"
+	"ovenward/store/record"
 	"ovenward/web/view"
 )
 
@@ -13,10 +18,18 @@ func (s *server) calls(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	active, err := s.store.ActiveAlerts(r.Context(), d.ID)
+	all, err := s.store.Alerts(r.Context(), d.ID)
 	if err != nil {
 		return err
 	}
+	plan, err := s.store.Plan(r.Context(), d.ID)
+	if err != nil && !errors.Is(err, record.ErrNotFound) {
+		return err
+	}
 	p := s.dayFrame(r, d, "", "Calls")
-	return render(w, r, http.StatusOK, view.Calls(p, active, newKey))
+	if len(all) > 0 {
+		p.Now = p.Now.In(all[0].Due.Location())
+	}
+	price := func(task string, begin time.Time) unit.Minutes { return schedule.Price(&plan.Plan, task, begin) }
+	return render(w, r, http.StatusOK, view.Calls(p, view.Bell{All: all, Price: price}, newKey))
 }

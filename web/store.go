@@ -52,6 +52,6 @@ type running interface {
 	SavePlan(ctx context.Context, day int64, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error)
 	Plan(ctx context.Context, day int64) (record.Plan, error) // the newest
 	Tap(ctx context.Context, t record.Tap) (stored bool, err error)
-	Taps(ctx context.Context, day int64) ([]record.Tap, error) // in order
-	ActiveAlerts(ctx context.Context, day int64) ([]record.Alert, error)
+	Taps(ctx context.Context, day int64) ([]record.Tap, error)     // in order
+	Alerts(ctx context.Context, day int64) ([]record.Alert, error) // every call it ever had, by time
 }

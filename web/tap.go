@@ -1,6 +1,8 @@
 package web
 
 import (
+	"context"
+	"fmt"
 	"net/http"
 	"strconv"
 
@@ -31,7 +33,7 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 		ID: f.Get("key"), Day: d.ID, Version: version, Task: f.Get("task"), Kind: record.TapKind(f.Get("kind")),
 		Of: f.Get("of"), At: now, Recorded: now, Minutes: min(max(minutes, 0), 24*60), Value: value,
 	}
-	stored, err := s.store.Tap(r.Context(), t)
+	stored, err := s.tapAll(r.Context(), t, f["task"])
 	if err != nil {
 		return err
 	}
@@ -39,6 +41,21 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 		s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
 	}
 	return seeOther(w, r, view.DayHead{ID: d.ID}.At(tabOf(f.Get("back"))))
+}
+
+// mostAnswered bounds how many tasks one tap answers.
+const mostAnswered = 20
+
+// tapAll keeps one tap for each of the tasks it answers, the calls of one card.
+func (s *server) tapAll(ctx context.Context, t record.Tap, tasks []string) (stored bool, err error) {
+	for i, task := range tasks[min(1, len(tasks)):min(len(tasks), mostAnswered)] {
+		also := t
+		also.Task, also.ID = task, fmt.Sprintf("%s-%d", t.ID, i+1)
+		if _, err := s.store.Tap(ctx, also); err != nil {
+			return false, err
+		}
+	}
+	return s.store.Tap(ctx, t) // last, as the one that can be taken back
 }
 
 // tabOf is where a tap came from; only pages of a day, so that no form can send

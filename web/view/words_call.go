@@ -1,6 +1,7 @@
 package view
 
 import (
+	"fmt"
 	"time"
 
 	"ovenward/schedule"
@@ -21,17 +22,48 @@ func Class(c schedule.AlertClass) string {
 // Call words an alert: what, when, how long it is still fine, and what the plan
 // before said.
 func (w Words) Call(a record.Alert, now time.Time) string {
-	s := Class(a.Class) + ": " + w.callWhat(a) + ", " + Clock(a.Due, now) + ", " + fromNow(a.Due, now)
+	s := Class(a.ClassAt(now)) + ": " + w.callWhat(a) + ", " + Clock(a.Due, now) + ", " + fromNow(a.Due, now)
 	if !a.TooFar.IsZero() {
 		s += "; fine until " + Clock(a.TooFar, now)
 	}
 	if !a.Was.IsZero() && !a.Was.Equal(a.Due) {
 		s += " (was " + Clock(a.Was, now) + ")"
 	}
-	if a.State == record.Missed {
+	switch {
+	case a.State == record.Missed:
 		s += ". It could not be rung in time; look at the dough and decide"
+	case a.State == record.Past:
+		s += ". Nobody has answered; look at the dough and decide"
+	case a.State == record.Acked && a.Decision != "":
+		s += ". Going on with it"
+	case a.State == record.Acked:
+		s += ". Somebody is on it"
+	case a.State == record.Shelved:
+		s += ". Put off until " + Clock(a.Heard.Shelved, now)
 	}
 	return s + "."
+}
+
+// putOff words a snooze with its price.
+func putOff(o PutOff) string {
+	if o.Price > 0 {
+		return fmt.Sprintf("+%d min · %s later out", o.Minutes, o.Price)
+	}
+	return fmt.Sprintf("+%d min · nothing gets late", o.Minutes)
+}
+
+// decisions are what can be said of a dough past too far.
+func (w Words) decisions(a record.Alert) []decision {
+	all := []decision{{record.WasFine, "It was fine"}, {record.GoOn, "Go on anyway"}, {record.Reshape, w.Verb(schedule.Shape) + " again"}, {record.Discard, "Throw away"}}
+	if a.Kind == schedule.CallUnload { // what has been baked is not shaped again
+		return []decision{all[0], all[3]}
+	}
+	return all
+}
+
+type decision struct {
+	Kind record.TapKind
+	Word string
 }
 
 func (w Words) callWhat(a record.Alert) string {
@@ -58,39 +90,4 @@ func doneKind(a record.Alert) record.TapKind {
 		return record.Started
 	}
 	return record.Finished
-}
-
-// latest keeps of the calls of one task the last: what is due no longer comes up.
-func latest(calls []record.Alert) []record.Alert {
-	last := map[string]int{}
-	for i, a := range calls {
-		last[a.Task] = i
-	}
-	var out []record.Alert
-	for i, a := range calls {
-		if last[a.Task] == i {
-			out = append(out, a)
-		}
-	}
-	return out
-}
-
-// worst is the most urgent class of the calls nobody has answered.
-func worst(calls []record.Alert) string {
-	w := ""
-	for _, a := range calls {
-		if a.State == record.Rung && (w == "" || string(a.Class) < w) {
-			w = string(a.Class)
-		}
-	}
-	return w
-}
-
-func ringing(calls []record.Alert) (n int) {
-	for _, a := range calls {
-		if a.State == record.Rung {
-			n++
-		}
-	}
-	return n
 }

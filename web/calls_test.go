@@ -1,0 +1,189 @@
+package web_test
+
+import (
+	"net/url"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"golang.org/x/net/html"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+	"ovenward/web/webtest"
+)
+
+// ring puts the site's clock to when a call that spoils is due, plus some time,
+// and rings what is due by then.
+func (s *site) ring(after time.Duration) schedule.Alert {
+	s.t.Helper()
+	all, err := s.store.Alerts(s.t.Context(), s.id)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	i := slices.IndexFunc(all, func(a record.Alert) bool { return a.Kind == schedule.CallStart && a.TooFar.Sub(a.Due) > 16*time.Minute })
+	if i < 0 {
+		s.t.Fatal("no call has room")
+	}
+	s.now = all[i].Due.Add(after)
+	if err := s.store.SaveDay(s.t.Context(), s.clockDay()); err != nil {
+		s.t.Fatal(err)
+	}
+	if _, err := s.store.ClaimDue(s.t.Context(), all[i].Due); err != nil {
+		s.t.Fatal(err)
+	}
+	if after > 0 {
+		if _, err := s.store.ClaimDue(s.t.Context(), s.now); err != nil {
+			s.t.Fatal(err)
+		}
+	}
+	return all[i].Alert
+}
+
+// clockDay is the day with the clock's now: a fixed one never rings.
+func (s *site) clockDay() record.Day {
+	d, err := s.store.DayRecord(s.t.Context(), s.id)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	d.Now = ""
+	return d
+}
+
+// form finds the button's form of a kind on the card of a task.
+func form(t *testing.T, p *webtest.Page, kind record.TapKind, task string) url.Values {
+	t.Helper()
+	for _, f := range p.All("form") {
+		if v := p.FormOf(f); v.Get("kind") == string(kind) && slices.Contains(v["task"], task) {
+			return v
+		}
+	}
+	t.Fatalf("no button %s for %s in %q", kind, task, p.Text(nil))
+	return nil
+}
+
+// card is the card that speaks of a call by its words.
+func card(t *testing.T, p *webtest.Page, class string) *html.Node {
+	t.Helper()
+	if all := p.Class(class); len(all) > 0 {
+		return all[0]
+	}
+	t.Fatalf("no card is %s: %q", class, p.Text(nil))
+	return nil
+}
+
+func (s *site) state(task string, kind schedule.AlertKind) record.AlertState {
+	s.t.Helper()
+	all, err := s.store.Alerts(s.t.Context(), s.id)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	i := slices.IndexFunc(all, func(a record.Alert) bool { return a.Task == task && a.Kind == kind })
+	return all[i].State
+}
+
+func TestCallIsPutOffAtItsPrice(t *testing.T) {
+	s := example(t)
+	a := s.ring(0)
+	off := form(t, s.page(s.at+"/calls"), record.Snooze, a.Task)
+	if off.Get("minutes") != "5" || off.Get("value") == "" {
+		t.Errorf("the first offer is %v", off)
+	}
+	s.sent(s.at+"/tap", off)
+	if got := s.state(a.Task, a.Kind); got != record.Shelved {
+		t.Errorf("the call is %s", got)
+	}
+	if text := s.page(s.at + "/calls").Text(nil); !strings.Contains(text, "Put off until") {
+		t.Errorf("the card says %q", text)
+	}
+	off.Set("key", "another")
+	s.refused(s.at+"/tap", off)
+}
+
+func TestCallThatHasWaitedFillsTheScreen(t *testing.T) {
+	s := example(t)
+	a := s.ring(0)
+	if p := s.page(s.at + "/calls"); len(p.Class("choose")) > 0 {
+		t.Error("it fills the screen at once")
+	}
+	s.ring(a.TooFar.Sub(a.Due)/2 + time.Second)
+	p := s.page(s.at + "/calls")
+	if text := p.Text(card(t, p, "choose")); !strings.Contains(text, "Ways to go on") {
+		t.Errorf("it says %q", text)
+	}
+	s.sent(s.at+"/tap", form(t, p, record.Ack, a.Task))
+	if p := s.page(s.at + "/calls"); len(p.Class("choose")) > 0 {
+		t.Error("it fills the screen although somebody is on it")
+	}
+}
+
+func TestPastTooFarStandsUntilDecided(t *testing.T) {
+	s := example(t)
+	a := s.ring(0)
+	s.ring(a.TooFar.Sub(a.Due) + time.Minute)
+	p := s.page(s.at + "/calls")
+	text := p.Text(card(t, p, "standing"))
+	for _, word := range []string{"It was fine", "Go on anyway", "again", "Throw away"} {
+		if !strings.Contains(text, word) {
+			t.Errorf("the card does not say %q: %q", word, text)
+		}
+	}
+	if got := s.state(a.Task, a.Kind); got != record.Past {
+		t.Errorf("the call is %s", got)
+	}
+	s.sent(s.at+"/tap", form(t, p, record.Discard, a.Task))
+	if got := s.state(a.Task, a.Kind); got != record.Suppressed {
+		t.Errorf("the call is %s", got)
+	}
+	if !s.hub.heard("tap 1") {
+		t.Error("the other screens were not told")
+	}
+}
+
+// One tap answers every call of a card.
+func TestOneTapForACard(t *testing.T) {
+	s := example(t)
+	a := s.ring(0)
+	all, err := s.store.Alerts(t.Context(), s.id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(all, func(b record.Alert) bool { return b.State == record.Rung && b.Task != a.Task })
+	if i < 0 {
+		t.Fatal("only one call rings")
+	}
+	other := all[i]
+	on := form(t, s.page(s.at+"/calls"), record.Ack, a.Task)
+	on["task"] = []string{a.Task, other.Task}
+	s.sent(s.at+"/tap", on)
+	s.sent(s.at+"/tap", on) // sent twice, kept once
+	taps, err := s.store.Taps(t.Context(), s.id)
+	if err != nil || len(taps) != 2 {
+		t.Errorf("%d taps, %v, want 2", len(taps), err)
+	}
+	if one, two := s.state(a.Task, a.Kind), s.state(other.Task, other.Kind); one != record.Acked || two != record.Acked {
+		t.Errorf("the calls are %s and %s", one, two)
+	}
+}
+
+// The piece of page tells a screen when the day rings next, for when it has lost
+// the program.
+func TestCallsTellWhatIsComing(t *testing.T) {
+	s := example(t)
+	s.ring(0)
+	coming := webtest.Attr(s.page(s.at+"/calls").ID("calls-now"), "data-coming")
+	all, err := s.store.Alerts(t.Context(), s.id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := 0
+	for _, b := range all {
+		if !b.Next.IsZero() {
+			want++
+		}
+	}
+	if got := len(strings.Split(coming, ",")); got != want || want < 10 {
+		t.Errorf("%d rings are coming, want %d: %s", got, want, coming)
+	}
+}
