@@ -253,7 +253,7 @@ func (c *checker) loneUse(u using) {
 		c.report(u.job, u.op, -1, "machine %d is still cold at %d", u.machine, u.from)
 	}
 	for _, x := range m.Closed {
-		if u.from < x.To && x.From < u.to {
+		if x.From < x.To && u.from < x.To && x.From < u.to {
 			c.report(u.job, u.op, -1, "machine %d is closed from %d to %d", u.machine, x.From, x.To)
 		}
 	}

@@ -3,7 +3,7 @@ package solve
 import "slices"
 
 // ruin takes a few jobs off the board: one, rather a dear one, and some that
-// end near it; of a job with branches perhaps one segment only.
+// end near where it ends or should end; of a job with branches perhaps one segment only.
 func (s *search) ruin() {
 	n := len(s.jobs)
 	few := 1 + s.rng.below(4)
@@ -15,8 +15,12 @@ func (s *search) ruin() {
 		c = k
 	}
 	s.out = append(s.out[:0], c)
+	at := int(s.board.last[c])
+	if o := &s.ops[s.jobs[c].leaf]; o.weight > 0 && s.rng.below(2) == 0 {
+		at = int(o.due)
+	}
 	for len(s.out) < min(few, n) {
-		s.out = append(s.out, s.near(c))
+		s.out = append(s.out, s.near(at))
 	}
 	for i := range s.out {
 		k := s.rng.below(i + 1)
@@ -40,15 +44,15 @@ func (s *search) excess(j int) int64 {
 	return s.board.cost[j] - s.jobs[j].least
 }
 
-// near picks a job not yet out that ends near job c, give or take an eighth of
+// near picks a job not yet out that ends near a time, give or take an eighth of
 // the horizon.
-func (s *search) near(c int) int {
+func (s *search) near(at int) int {
 	best, least := -1, int64(never)
 	for j := range s.jobs {
 		if slices.Contains(s.out, j) {
 			continue
 		}
-		d := int64(abs(int(s.board.last[c]-s.board.last[j])) + s.rng.below(int(s.slots)/8+1))
+		d := int64(abs(at-int(s.board.last[j])) + s.rng.below(int(s.slots)/8+1))
 		if d < least {
 			best, least = j, d
 		}

@@ -220,22 +220,42 @@ func (p *placer) choose(i, t int32, doubt bool) bool {
 	return o.use == nil || p.chooseMachine(i, t, doubt)
 }
 
+// chooseMachine picks among equals at random, but mostly from those that are
+// used with the same profile around then: spreading a profile over machines
+// costs room for others later on.
 func (p *placer) chooseMachine(i, t int32, doubt bool) bool {
 	u, least, ties := p.ops[i].use, int64(never), 0
 	sure := len(u.machines) == 1 && !doubt
+	social, company := !sure && p.rng.below(4) > 0, false
 	for k := range u.machines {
 		m := &u.machines[k]
 		cost := m.cost + p.toll(m.books, t)
-		if sure || cost <= least && p.admits(&p.ops[i], m, t) {
-			if cost < least {
-				least, ties = cost, 0
-			}
-			if ties++; ties == 1 || p.rng.below(ties) == 0 {
-				p.mach[i] = int32(k)
-			}
+		if !sure && (cost > least || !p.admits(&p.ops[i], m, t)) {
+			continue
+		}
+		shared := social && p.shared(i, t, m.id)
+		if cost < least || shared && !company {
+			least, ties, company = cost, 0, shared
+		} else if company && !shared {
+			continue
+		}
+		if ties++; ties == 1 || p.rng.below(ties) == 0 {
+			p.mach[i] = int32(k)
 		}
 	}
 	return ties > 0
+}
+
+// shared tells whether machine id is used with operation i's profile around t.
+func (p *placer) shared(i, t, id int32) bool {
+	o := &p.ops[i]
+	for _, c := range p.uses[id] {
+		x := &p.ops[c]
+		if x.use.profile == o.use.profile && p.start[c] < t+2*o.dur && t < p.start[c]+x.dur+o.dur {
+			return true
+		}
+	}
+	return false
 }
 
 // fits tells whether there is room for all pieces of an operation at t.
