@@ -107,6 +107,9 @@ func gecode(t *testing.T, d *bakeday, more string, limit time.Duration) (objecti
 // the cost we claim, and where Gecode proves an optimum, ours is the same.
 func TestAgainstMiniZinc(t *testing.T) {
 	days := bakedays(t)
+	if testing.Short() {
+		t.Skip("short")
+	}
 	if _, err := exec.LookPath("minizinc"); err != nil {
 		t.Skip("no minizinc on PATH")
 	}

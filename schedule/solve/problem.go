@@ -17,8 +17,8 @@ type Problem struct {
 	Machines []Machine
 	// Setup[p][q] is the number of slots a machine needs between the end of a
 	// use with profile p and the start of one with q. It must obey the triangle
-	// inequality. The diagonal counts only for profiles that join (see Join).
-	// Nil means all 0.
+	// inequality, the shortest use on the way included. The diagonal counts only
+	// for profiles that join (see Join). Nil means all 0.
 	Setup [][]int
 	// Cold[q] is the number of slots after Now before which no free use with
 	// profile q starts, on any machine without a Cold of its own. Nil means all 0.
