@@ -114,7 +114,13 @@ func backupBefore(ctx context.Context, conn *sql.Conn, folder string, version in
 	if err := vacuumInto(ctx, conn, path); err != nil {
 		return err
 	}
-	copies, err := filepath.Glob(filepath.Join(folder, "backup-before-v*.db"))
+	return keepNewest(folder, "backup-before-v*.db")
+}
+
+// keepNewest removes all but the newest few of the copies whose names, in order
+// of age, match a pattern.
+func keepNewest(folder, pattern string) error {
+	copies, err := filepath.Glob(filepath.Join(folder, pattern))
 	if err != nil {
 		return err
 	}

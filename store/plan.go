@@ -27,23 +27,27 @@ func (s *Store) SavePlan(ctx context.Context, id int64, from schedule.Day, p sch
 }
 
 func savePlan(ctx context.Context, tx *sql.Tx, id int64, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error) {
-	madeFrom, err := text(from)
-	if err != nil {
-		return 0, err
-	}
-	body, err := text(p)
-	if err != nil {
-		return 0, err
-	}
 	err = tx.QueryRowContext(ctx, "UPDATE day SET version = version + 1, updated = ? WHERE id = ? RETURNING version", ms(now), id).Scan(&version)
 	if err != nil {
 		return 0, orGone(err, "this day")
 	}
-	_, err = tx.ExecContext(ctx, "INSERT INTO plan (day, version, saved, made_from, body) VALUES (?, ?, ?, ?, ?)", id, version, ms(now), madeFrom, body)
-	if err != nil {
+	if err := insertPlan(ctx, tx, record.Plan{Day: id, Version: version, Saved: now, From: from, Plan: p}); err != nil {
 		return 0, err
 	}
 	return version, change{tx, id, version, now}.apply(ctx, p, alerts)
+}
+
+func insertPlan(ctx context.Context, tx *sql.Tx, p record.Plan) error {
+	from, err := text(p.From)
+	if err != nil {
+		return err
+	}
+	body, err := text(p.Plan)
+	if err != nil {
+		return err
+	}
+	_, err = tx.ExecContext(ctx, "INSERT INTO plan (day, version, saved, made_from, body) VALUES (?, ?, ?, ?, ?)", p.Day, p.Version, ms(p.Saved), from, body)
+	return err
 }
 
 // Plan gives the newest plan of a day (record.ErrNotFound before the first).

@@ -22,14 +22,18 @@ func (s *Store) Say(ctx context.Context, t record.Tap, slip *schedule.Slip) (sto
 		}
 		said := *slip
 		said.ID = t.ID
-		body, err := text(said)
-		if err != nil {
-			return err
-		}
-		_, err = tx.ExecContext(ctx, "INSERT INTO slip (tap, body) VALUES (?, ?)", t.ID, body)
-		return err
+		return insertSlip(ctx, tx, said)
 	})
 	return stored && err == nil, err
+}
+
+func insertSlip(ctx context.Context, tx *sql.Tx, s schedule.Slip) error {
+	body, err := text(s)
+	if err != nil {
+		return err
+	}
+	_, err = tx.ExecContext(ctx, "INSERT INTO slip (tap, body) VALUES (?, ?)", s.ID, body)
+	return err
 }
 
 // Running gives a day under way (record.ErrNotFound before its first plan).

@@ -49,7 +49,11 @@ func keepTap(ctx context.Context, tx *sql.Tx, t record.Tap) (stored bool, err er
 // Taps gives the taps of a day in the order they came in.
 func (s *Store) Taps(ctx context.Context, day int64) (all []record.Tap, err error) {
 	defer wrap(&err, "taps of day %d", day)
-	return collect(ctx, s.r, scanTap, `SELECT id, day, version, task, kind, coalesce(undoes, ''), at, recorded, minutes, value,
+	return taps(ctx, s.r, day)
+}
+
+func taps(ctx context.Context, q querier, day int64) ([]record.Tap, error) {
+	return collect(ctx, q, scanTap, `SELECT id, day, version, task, kind, coalesce(undoes, ''), at, recorded, minutes, value,
 		EXISTS (SELECT 1 FROM tap u WHERE u.undoes = tap.id) FROM tap WHERE day = ? ORDER BY seq`, day)
 }
 

@@ -18,6 +18,7 @@ type Bundle struct {
 	Breads   []Bread   // by ID
 	Days     []Day     // by ID
 	Settings []Setting // by key
+	Learned  []Lesson  // by time
 }
 
 // Kitchen is the kitchen as it is kept.
@@ -48,6 +49,23 @@ type Day struct {
 	Taps   []record.Tap        // in the order they came in
 	Alerts []record.Alert      // by ID
 	Log    []record.Transition // in the order they happened
+
+	Slips   []schedule.Slip // what taps said in more than their own words; the ID is the tap's
+	Repairs []Repair        // by version
+}
+
+// Repair tells that a plan repairs an earlier one.
+type Repair struct {
+	Version int    `json:"version"` // of the plan
+	Base    int    `json:"base"`    // version last made anew
+	Key     string `json:"key"`     // under which it was accepted
+}
+
+// Lesson is what a sighting taught. Its day is one of the bundle, 0 if that is
+// gone.
+type Lesson struct {
+	record.Observation
+	Forgotten bool
 }
 
 // Setting is one choice.

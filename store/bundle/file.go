@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"ovenward/schedule"
+	"ovenward/schedule/learn"
 	"ovenward/schedule/unit"
 	"ovenward/store/record"
 )
@@ -19,6 +20,7 @@ type (
 		Breads   []Bread   `json:"breads"`
 		Days     []day     `json:"days"`
 		Settings []Setting `json:"settings"`
+		Learned  []lesson  `json:"learned,omitempty"`
 	}
 	day struct {
 		ID       int64              `json:"id"`
@@ -36,6 +38,8 @@ type (
 		Taps     []tap              `json:"taps,omitempty"`
 		Alerts   []alert            `json:"alerts,omitempty"`
 		Log      []transition       `json:"log,omitempty"`
+		Slips    []schedule.Slip    `json:"slips,omitempty"`
+		Repairs  []Repair           `json:"repairs,omitempty"`
 	}
 	plan struct {
 		Version int           `json:"version"`
@@ -89,15 +93,25 @@ type (
 		Reason record.Reason     `json:"reason,omitempty"`
 		Tap    string            `json:"tap,omitempty"`
 	}
+	lesson struct {
+		Tap       string            `json:"tap"`
+		Day       int64             `json:"day,omitempty"`
+		Task      string            `json:"task"`
+		At        time.Time         `json:"at"`
+		Dough     string            `json:"dough"`
+		Name      string            `json:"name,omitempty"`
+		Seen      learn.Observation `json:"seen"`
+		Forgotten bool              `json:"forgotten,omitempty"`
+	}
 )
 
 func fileOf(b *Bundle) file {
-	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings}
+	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings, each(b.Learned, lessonOf)}
 }
 
 func (f *file) bundle() *Bundle {
 	z := zones{}
-	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings}
+	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings, each(f.Learned, lesson.record)}
 }
 
 func dayOf(d Day) day {
@@ -111,6 +125,7 @@ func dayOf(d Day) day {
 		each(d.Log, func(t record.Transition) transition {
 			return transition{t.Alert, t.At.UTC(), t.From, t.To, t.Reason, t.Tap}
 		}),
+		each(d.Slips, inUTC), d.Repairs,
 	}
 }
 
@@ -120,6 +135,20 @@ func alertOf(a record.Alert) alert {
 		a.State, a.Reason, a.Was.UTC(), a.Rung.UTC(), a.Changed.UTC(),
 		a.Place, a.Takes, a.Rings, a.Heard.Last.UTC(), a.Next.UTC(), a.Heard.Acked.UTC(), a.Heard.Shelved.UTC(), a.Heard.Snoozes, a.Decision,
 	}
+}
+
+func lessonOf(l Lesson) lesson {
+	return lesson{l.Slip, l.Observation.Day, l.Task, l.At.UTC(), l.Dough, l.Name, l.Lesson.Observation, l.Forgotten}
+}
+
+func (l lesson) record() Lesson {
+	return Lesson{record.Observation{Day: l.Day, Lesson: schedule.Lesson{
+		Slip: l.Tap, Task: l.Task, At: l.At.UTC(), Dough: l.Dough, Name: l.Name, Observation: l.Seen}}, l.Forgotten}
+}
+
+func inUTC(s schedule.Slip) schedule.Slip {
+	relocate(&s, time.UTC)
+	return s
 }
 
 // record gives the day back with instants in its zone.
@@ -141,6 +170,7 @@ func (d day) record(z zones) Day {
 		each(d.Log, func(t transition) record.Transition {
 			return record.Transition{Alert: t.Alert, At: t.At.UTC(), From: t.From, To: t.To, Reason: t.Reason, Tap: t.Tap}
 		}),
+		each(d.Slips, inUTC), d.Repairs,
 	}
 }
 

@@ -9,7 +9,7 @@ import (
 
 // Preview is what taking in a bundle would change, noun by noun.
 type Preview struct {
-	Kitchen, Bases, Breads, Days, Settings Change
+	Kitchen, Bases, Breads, Days, Settings, Learned Change
 }
 
 // Change is what would become of the things of one kind, in the order of their
@@ -43,7 +43,7 @@ func Compare(here, in *Bundle) (Preview, error) {
 	}
 	return Preview{
 		Kitchen: change(a[0], b[0]), Bases: change(a[1], b[1]), Breads: change(a[2], b[2]),
-		Days: change(a[3], b[3]), Settings: change(a[4], b[4]),
+		Days: change(a[3], b[3]), Settings: change(a[4], b[4]), Learned: change(a[5], b[5]),
 	}, nil
 }
 
@@ -53,7 +53,7 @@ type entry struct {
 	id, body string
 }
 
-func (b *Bundle) index() (nouns [5][]entry, err error) {
+func (b *Bundle) index() (nouns [6][]entry, err error) {
 	add := func(noun int, id string, item Item, v any) {
 		body, bad := json.Marshal(v)
 		if bad != nil && err == nil {
@@ -70,16 +70,29 @@ func (b *Bundle) index() (nouns [5][]entry, err error) {
 	for _, v := range b.Breads {
 		add(2, v.ID, Item{v.ID, v.Name}, v)
 	}
-	count := map[string]int{}
-	for _, v := range b.Days {
-		id := strings.Join([]string{v.Date, v.Zone, v.Name}, "\x00")
-		count[id]++ // two alike are told apart by their order
-		add(3, fmt.Sprintf("%s\x00%d", id, count[id]), Item{v.Date, v.Name}, dayOf(v.local()))
+	keys := b.DayKeys()
+	for i, v := range b.Days {
+		add(3, keys[i], Item{v.Date, v.Name}, dayOf(v.local()))
 	}
 	for _, v := range b.Settings {
 		add(4, v.Key, Item{Key: v.Key}, v)
 	}
+	for _, v := range b.Learned {
+		v.Observation.Day = 0
+		add(5, v.Slip, Item{v.At.Format(time.DateOnly), v.Name}, lessonOf(v))
+	}
 	return nouns, err
+}
+
+// DayKeys gives what each day is recognised by elsewhere: date, zone and name,
+// and its place among those alike.
+func (b *Bundle) DayKeys() []string {
+	count := map[string]int{}
+	return each(b.Days, func(d Day) string {
+		id := strings.Join([]string{d.Date, d.Zone, d.Name}, "\x00")
+		count[id]++
+		return fmt.Sprintf("%s\x00%d", id, count[id])
+	})
 }
 
 // local is the day without what depends on the store it is in.

@@ -79,6 +79,7 @@ func TestCompare(t *testing.T) {
 			Kitchen: bundle.Change{Same: []bundle.Item{{}}}, Bases: bundle.Change{Same: []bundle.Item{{Key: "sweet", Name: "Sweet dough"}}},
 			Breads: bundle.Change{Same: []bundle.Item{bun, old}}, Days: bundle.Change{Same: []bundle.Item{market}},
 			Settings: bundle.Change{Same: []bundle.Item{{Key: "words"}}},
+			Learned:  bundle.Change{Same: []bundle.Item{{Key: "2026-07-04", Name: "Sweet dough"}}},
 		}
 		tt.want(&want)
 		got, err := bundle.Compare(sample(), in)

@@ -19,12 +19,13 @@ type inspection struct {
 	days   map[int64]bool
 	taps   map[string]bool
 	alerts map[int64]bool
+	keys   map[string]bool // of repairs
 }
 
 // loose lists every reference within the bundle that leads nowhere, every ID
 // given twice, and every word the store does not know.
 func (b *Bundle) loose() schedule.Faults {
-	v := &inspection{zones: zones{}, bases: map[string]bool{}, breads: map[string]bool{}, days: map[int64]bool{}, taps: map[string]bool{}, alerts: map[int64]bool{}}
+	v := &inspection{zones: zones{}, bases: map[string]bool{}, breads: map[string]bool{}, days: map[int64]bool{}, taps: map[string]bool{}, alerts: map[int64]bool{}, keys: map[string]bool{}}
 	for i, base := range b.Bases {
 		once(v, v.bases, base.ID, fmt.Sprintf("bases[%d].id", i))
 	}
@@ -42,6 +43,7 @@ func (b *Bundle) loose() schedule.Faults {
 		once(v, keys, s.Key, at+".key")
 		v.want(s.Value != "", at+".value", "%q is set to nothing", s.Key)
 	}
+	v.learned(b.Learned)
 	return v.faults
 }
 
@@ -63,6 +65,7 @@ func (v *inspection) day(at string, d *Day) {
 	once(v, v.days, d.ID, at+".id")
 	_, err := time.Parse(time.DateOnly, d.Date)
 	v.want(err == nil, at+".date", "%q is not a date", d.Date)
+	v.want(!d.Updated.IsZero(), at+".updated", "when it was changed is not given")
 	loc, known := v.zones.in(d.Zone)
 	v.want(known, at+".zone", "there is no time zone %q", d.Zone)
 	for i, o := range d.Orders {
@@ -77,6 +80,7 @@ func (v *inspection) day(at string, d *Day) {
 	for i, p := range d.Plans {
 		plan := fmt.Sprintf("%s.plans[%d]", at, i)
 		once(v, plans, p.Version, plan+".version")
+		v.want(!p.Saved.IsZero(), plan+".saved", "when it was made is not given")
 		v.want(p.Version > 0 && p.Version <= d.Version, plan+".version", "the day's newest plan is %d", d.Version)
 		_, known := v.zones.in(p.Plan.Zone)
 		v.want(known, plan+".plan.zone", "there is no time zone %q", p.Plan.Zone)
@@ -84,6 +88,7 @@ func (v *inspection) day(at string, d *Day) {
 	v.want(d.Version == 0 || plans[d.Version], at+".version", "the day's newest plan, %d, is not in the file", d.Version)
 	v.dayTaps(at, d, plans)
 	v.dayAlerts(at, d, plans)
+	v.dayRepairs(at, d, plans)
 }
 
 var tapKind = regexp.MustCompile(`^[a-z][a-z-]{0,30}$`)
@@ -129,6 +134,39 @@ func (v *inspection) dayAlerts(at string, d *Day, plans map[int]bool) {
 		v.want(here[t.Alert], step+".alert", "the day has no call %d", t.Alert)
 		v.want(state(t.To) && (t.From == "" || state(t.From)), step, "%q to %q is no step of a call", t.From, t.To)
 		v.want(!t.At.IsZero(), step, "a step needs its time")
+	}
+}
+
+func (v *inspection) dayRepairs(at string, d *Day, plans map[int]bool) {
+	taps, said := map[string]bool{}, map[string]bool{}
+	for _, t := range d.Taps {
+		taps[t.ID] = true
+	}
+	for i, s := range d.Slips {
+		slip := fmt.Sprintf("%s.slips[%d]", at, i)
+		once(v, said, s.ID, slip+".id")
+		v.want(taps[s.ID], slip+".id", "the day has no tap %q", s.ID)
+		v.want(s.Kind != "" && !s.At.IsZero(), slip, "what happened needs its kind and its time")
+	}
+	versions := map[int]bool{}
+	for i, r := range d.Repairs {
+		repair := fmt.Sprintf("%s.repairs[%d]", at, i)
+		once(v, versions, r.Version, repair+".version")
+		once(v, v.keys, r.Key, repair+".key")
+		v.want(plans[r.Version], repair+".version", "the day has no plan %d", r.Version)
+		v.want(plans[r.Base] && r.Base < r.Version, repair+".base", "%d is no earlier plan of the day", r.Base)
+	}
+}
+
+func (v *inspection) learned(all []Lesson) {
+	seen := map[string]bool{}
+	for i, l := range all {
+		at := fmt.Sprintf("learned[%d]", i)
+		once(v, seen, l.Slip, at+".tap")
+		v.want(l.Observation.Day == 0 || v.days[l.Observation.Day], at+".day", "there is no day %d in the file", l.Observation.Day)
+		v.want(!l.At.IsZero(), at, "what was seen needs its time")
+		err := l.Lesson.Observation.Validate()
+		v.want(err == nil, at+".seen", "%v", err)
 	}
 }
 

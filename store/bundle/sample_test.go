@@ -10,6 +10,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/schedule/dough"
+	"ovenward/schedule/learn"
 	"ovenward/store/bundle"
 	"ovenward/store/record"
 )
@@ -88,8 +89,12 @@ func sample() *bundle.Bundle {
 				{Alert: 11, At: utc(3, 2), From: record.Scheduled, To: record.Suppressed, Reason: record.Moved},
 				{Alert: 12, At: utc(6, 9), From: record.Rung, To: record.Done, Tap: "t-1"},
 			},
+			Slips:   []schedule.Slip{{ID: "t-3", Kind: schedule.WasWarm, At: utc(6, 11), Task: "A1.1", Celsius: 25.5}},
+			Repairs: []bundle.Repair{{Version: 2, Base: 1, Key: "choice-1"}},
 		}},
 		Settings: []bundle.Setting{{Key: "words", Value: "prove knock back tin"}},
+		Learned: []bundle.Lesson{{Forgotten: true, Observation: record.Observation{Day: 4, Lesson: schedule.Lesson{Slip: "t-3", Task: "A1.1", At: utc(6, 11), Dough: "sweet", Name: "Sweet dough",
+			Observation: learn.Observation{Day: 20638, Bread: "sweet", Predicted: 60, Observed: 72, SD: 0.1}}}}},
 	}
 }
 
@@ -110,6 +115,10 @@ func random(r *rand.Rand) *bundle.Bundle {
 	for i := range b.Days {
 		mend(b, &b.Days[i], int64(i+1))
 	}
+	for i := range b.Learned {
+		l := &b.Learned[i]
+		l.Slip, l.Observation.Day, l.Lesson.Observation = fmt.Sprint("tap ", i), int64(r.IntN(len(b.Days)+1)), learn.Observation{Day: i, Bread: "bun", Predicted: 60, Observed: 70}
+	}
 	for i := range b.Settings {
 		b.Settings[i] = bundle.Setting{Key: fmt.Sprint("key ", i), Value: "\u2028<&>\x00"}
 	}
@@ -129,6 +138,18 @@ func mend(b *bundle.Bundle, d *bundle.Day, id int64) {
 	}
 	if len(d.Plans) == 0 {
 		d.Taps, d.Alerts, d.Log = nil, nil, nil
+	}
+	if d.Repairs = nil; len(d.Plans) > 1 {
+		d.Repairs = []bundle.Repair{{Version: 2, Base: 1, Key: fmt.Sprint("choice ", id)}}
+	}
+	if len(d.Slips) > len(d.Taps) {
+		d.Slips = d.Slips[:len(d.Taps)]
+	}
+	for i := range d.Slips {
+		d.Slips[i].ID, d.Slips[i].Kind = fmt.Sprint(id, "-", i), schedule.NotYet
+	}
+	if len(d.Slips) == 0 {
+		d.Slips = nil
 	}
 	for i := range d.Taps {
 		t := &d.Taps[i]

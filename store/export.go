@@ -1,0 +1,128 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"reflect"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/store/bundle"
+	"ovenward/store/record"
+)
+
+// Export gives everything that is remembered, as it is at one moment.
+func (s *Store) Export(ctx context.Context, now time.Time) (b *bundle.Bundle, err error) {
+	defer wrap(&err, "export")
+	b = &bundle.Bundle{Made: now.UTC()}
+	err = s.view(ctx, func(tx *sql.Tx) error {
+		if err := exportLibrary(ctx, tx, b); err != nil {
+			return err
+		}
+		days, err := collect(ctx, tx, scanDay, "SELECT "+dayColumns+" FROM day ORDER BY id")
+		if err != nil {
+			return err
+		}
+		by, err := orders(ctx, tx, "")
+		if err != nil {
+			return err
+		}
+		for _, d := range days {
+			d.Orders = by[d.ID]
+			kept, err := exportDay(ctx, tx, d)
+			if err != nil {
+				return err
+			}
+			b.Days = append(b.Days, kept)
+		}
+		b.Learned, err = lessons(ctx, tx)
+		return err
+	})
+	return b, err
+}
+
+func exportLibrary(ctx context.Context, tx *sql.Tx, b *bundle.Bundle) (err error) {
+	var k bundle.Kitchen
+	switch err := tx.QueryRowContext(ctx, "SELECT body, example FROM kitchen").Scan(document{&k.Kitchen}, &k.Example); {
+	case err == nil:
+		b.Kitchen = &k
+	case !errors.Is(err, sql.ErrNoRows):
+		return err
+	}
+	b.Bases, err = collect(ctx, tx, func(rows *sql.Rows) (v bundle.Base, err error) {
+		err = rows.Scan(document{&v.Base}, &v.Example, &v.Retired)
+		return v, err
+	}, "SELECT body, example, retired FROM base ORDER BY id")
+	if err != nil {
+		return err
+	}
+	b.Breads, err = collect(ctx, tx, func(rows *sql.Rows) (v bundle.Bread, err error) {
+		err = rows.Scan(document{&v.Bread}, &v.Example, &v.Retired)
+		return v, err
+	}, "SELECT body, example, retired FROM bread ORDER BY id")
+	if err != nil {
+		return err
+	}
+	b.Settings, err = collect(ctx, tx, func(rows *sql.Rows) (v bundle.Setting, err error) {
+		err = rows.Scan(&v.Key, &v.Value)
+		return v, err
+	}, "SELECT key, value FROM setting ORDER BY key")
+	return err
+}
+
+// exportDay gives a day with all that happened in it.
+func exportDay(ctx context.Context, tx *sql.Tx, r record.Day) (d bundle.Day, err error) {
+	d.Day = r
+	if d.Plans, err = plans(ctx, tx, r.ID); err != nil {
+		return d, err
+	}
+	if d.Taps, err = taps(ctx, tx, r.ID); err != nil {
+		return d, err
+	}
+	if d.Alerts, err = alerts(ctx, tx, "WHERE alert.day = ? ORDER BY alert.id", r.ID); err != nil {
+		return d, err
+	}
+	if d.Log, err = alertLog(ctx, tx, r.ID); err != nil {
+		return d, err
+	}
+	d.Slips, err = collect(ctx, tx, func(rows *sql.Rows) (s schedule.Slip, err error) {
+		err = rows.Scan(document{&s})
+		relocate(reflect.ValueOf(&s), time.UTC)
+		return s, err
+	}, "SELECT body FROM slip JOIN tap ON tap.id = slip.tap WHERE day = ? ORDER BY seq", r.ID)
+	if err != nil {
+		return d, err
+	}
+	d.Repairs, err = collect(ctx, tx, func(rows *sql.Rows) (r bundle.Repair, err error) {
+		err = rows.Scan(&r.Version, &r.Base, &r.Key)
+		return r, err
+	}, "SELECT version, base, accept FROM repair WHERE day = ? ORDER BY version", r.ID)
+	return d, err
+}
+
+func plans(ctx context.Context, tx *sql.Tx, day int64) ([]record.Plan, error) {
+	return collect(ctx, tx, func(rows *sql.Rows) (r record.Plan, err error) {
+		r.Day = day
+		if err := rows.Scan(&r.Version, instant{time: &r.Saved}, document{&r.From}, document{&r.Plan}); err != nil {
+			return r, err
+		}
+		loc, err := zone(r.Plan.Zone)
+		if err == nil {
+			relocate(reflect.ValueOf(&r.Plan), loc)
+			r.Saved = r.Saved.In(loc)
+		}
+		return r, err
+	}, "SELECT version, saved, made_from, body FROM plan WHERE day = ? ORDER BY version", day)
+}
+
+// lessons are what was learned, also what is forgotten. A day that is gone is 0.
+func lessons(ctx context.Context, tx *sql.Tx) ([]bundle.Lesson, error) {
+	return collect(ctx, tx, func(rows *sql.Rows) (l bundle.Lesson, err error) {
+		o := &l.Lesson.Observation
+		err = rows.Scan(&l.Slip, &l.Observation.Day, &l.Task, instant{time: &l.At}, &o.Bread, &l.Dough, &l.Name, &o.Day,
+			&o.Regime, &o.Kind, &o.Predicted, &o.Observed, &o.SD, &l.Forgotten)
+		return l, err
+	}, `SELECT tap, iif(day IN (SELECT id FROM day), day, 0), task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, forgotten
+		FROM observation ORDER BY at, tap`)
+}
