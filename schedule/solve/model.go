@@ -147,5 +147,5 @@ func (m *model) join(a int32) int32 {
 	if m.p.Join == nil {
 		return -1
 	}
-	return int32(min(m.p.Join[a], maxSlots))
+	return int32(max(-1, min(m.p.Join[a], maxSlots)))
 }

@@ -262,7 +262,9 @@ func (v *validator) use(o *Op) error {
 		return fmt.Errorf("machine: places %d are not within 1 to %d", u.Places, 1<<30)
 	case o.Dur < 1:
 		return errors.New("machine: an operation without duration cannot use it")
-	case u.Profile < 0 || v.p.Setup != nil && u.Profile >= len(v.p.Setup):
+	case u.Profile < 0 || u.Profile > 1<<30:
+		return fmt.Errorf("machine: profile %d is not within 0 to %d", u.Profile, 1<<30)
+	case v.p.Setup != nil && u.Profile >= len(v.p.Setup):
 		return fmt.Errorf("machine: profile %d is not within 0 to %d", u.Profile, len(v.p.Setup)-1)
 	case v.p.Cold != nil && u.Profile >= len(v.p.Cold):
 		return fmt.Errorf("machine: profile %d has no cold start", u.Profile)
