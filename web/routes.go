@@ -47,6 +47,10 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Post("/kitchen", s.do(s.saveKitchen))
 	r.Get("/settings", s.do(s.settingsPage))
 	r.Post("/settings", s.do(s.saveSettings))
+	r.Get(atInout, s.do(s.inoutPage))
+	r.Get(atInout+"/ovenward.json", s.do(s.exportFile))
+	r.Post(atInout, s.do(s.previewImport))
+	r.Post(atInout+"/take", s.do(s.takeImport))
 
 	r.Method(http.MethodGet, "/events", s.hub)
 	r.Method(http.MethodGet, "/static/*", s.assets)

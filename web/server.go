@@ -37,6 +37,7 @@ type server struct {
 	traces  traceCache
 	ways    waysCache
 	notices notices
+	arrival arrival
 }
 
 // New builds the web app. It fails only if the static files cannot be read.

@@ -14,6 +14,7 @@ type Store interface {
 	library
 	days
 	running
+	archive
 
 	ClearExample(ctx context.Context) error // removes what is marked as an example
 	KeepExample(ctx context.Context) error  // makes it the baker's own

@@ -41,3 +41,9 @@ func (c *traceCache) of(day int64, version int, d *schedule.Day, p *schedule.Pla
 	c.keep[k] = t
 	return t, nil
 }
+
+func (c *traceCache) clear() {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.keep = nil
+}

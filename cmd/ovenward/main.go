@@ -6,6 +6,8 @@
 //	ovenward plan  [-json] [-now TIME] DAY.json
 //	ovenward check DAY.json PLAN.json
 //	ovenward rise  [-json | -csv] FILE.json
+//	ovenward export [-data DIR] [FILE]
+//	ovenward import [-data DIR] [-replace] FILE
 //	ovenward version
 //
 // Flags may stand before or after files. A file named - is standard input.
@@ -44,6 +46,13 @@
 // Rise follows one dough through the places and handlings a history file names
 // and prints how it warms and rises; with -csv a point every five minutes, with
 // -json everything.
+//
+// # export, import
+//
+// Export writes everything that is remembered into one new file, or to standard
+// output. Import takes such a file in beside what is there, or with -replace in
+// place of it, all of it or nothing, after a backup beside the database. Neither
+// works while a server holds the database; its page /inout does the same.
 //
 // # Exit status
 //

@@ -71,10 +71,14 @@ func (p *program) dispatch(ctx context.Context, args []string) error {
 		return p.check(args)
 	case "rise":
 		return p.rise(args)
+	case "export":
+		return p.export(ctx, args)
+	case "import":
+		return p.importAll(ctx, args)
 	case "version":
 		return p.version(args)
 	}
-	return usage("ovenward: there is no command %q; use serve, plan, check, rise or version", name)
+	return usage("ovenward: there is no command %q; use serve, plan, check, rise, export, import or version", name)
 }
 
 // flags is a flag set that leaves printing to parse and run.
@@ -87,7 +91,20 @@ func flags(command string) *flag.FlagSet {
 // parse reads flags before, between and after operands, and insists on as many
 // operands as are named. Asked for help it prints it and gives flag.ErrHelp.
 func (p *program) parse(fs *flag.FlagSet, args []string, operands ...string) ([]string, error) {
-	var got []string
+	got, err := p.operands(fs, args, operands...)
+	switch {
+	case err != nil:
+		return nil, err
+	case len(got) == len(operands):
+		return got, nil
+	case len(operands) == 0:
+		return nil, usage("ovenward %s: %q is too much; it takes no file", fs.Name(), got[0])
+	}
+	return nil, usage("ovenward %s: %d files given; it takes %s", fs.Name(), len(got), strings.Join(operands, " and "))
+}
+
+// operands is parse without counting.
+func (p *program) operands(fs *flag.FlagSet, args []string, operands ...string) (got []string, err error) {
 	for {
 		if err := fs.Parse(args); errors.Is(err, flag.ErrHelp) {
 			fmt.Fprintln(p.out, "usage: ovenward", fs.Name(), strings.Join(append([]string{"[flags]"}, operands...), " "))
@@ -98,27 +115,24 @@ func (p *program) parse(fs *flag.FlagSet, args []string, operands ...string) ([]
 			return nil, usage("ovenward %s: %w", fs.Name(), err)
 		}
 		if fs.NArg() == 0 {
-			break
+			return got, nil
 		}
 		got, args = append(got, fs.Arg(0)), fs.Args()[1:]
 	}
-	switch {
-	case len(got) == len(operands):
-		return got, nil
-	case len(operands) == 0:
-		return nil, usage("ovenward %s: %q is too much; it takes no file", fs.Name(), got[0])
-	}
-	return nil, usage("ovenward %s: %d files given; it takes %s", fs.Name(), len(got), strings.Join(operands, " and "))
 }
 
-// mostInput is more than any file this program reads.
+// mostInput is more than any file this program reads, but for bundles.
 const mostInput = 5 << 20
 
 // read reads a file, or standard input for "-", and gives the name to use in
 // errors.
 func (p *program) read(path string) (name string, data []byte, err error) {
+	return p.readUpTo(path, mostInput)
+}
+
+func (p *program) readUpTo(path string, most int64) (name string, data []byte, err error) {
 	if path == "-" {
-		data, err = io.ReadAll(io.LimitReader(p.in, mostInput))
+		data, err = io.ReadAll(io.LimitReader(p.in, most))
 		return "standard input", data, err
 	}
 	f, err := os.Open(path)
@@ -126,7 +140,7 @@ func (p *program) read(path string) (name string, data []byte, err error) {
 		return path, nil, usageError{err}
 	}
 	defer f.Close()
-	if data, err = io.ReadAll(io.LimitReader(f, mostInput)); err != nil {
+	if data, err = io.ReadAll(io.LimitReader(f, most)); err != nil {
 		err = usageError{err}
 	}
 	return path, data, err
@@ -140,8 +154,13 @@ func decode[T any](p *program, path string, from func(string, []byte) (T, error)
 		return zero, err
 	}
 	v, err := from(name, data)
+	return v, theirs(err)
+}
+
+// theirs marks the faults of a file as the user's to mend.
+func theirs(err error) error {
 	if _, faults := errors.AsType[dayfile.Errors](err); faults {
-		err = usageError{err}
+		return usageError{err}
 	}
-	return v, err
+	return err
 }

@@ -1,0 +1,140 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"ovenward/store"
+	"ovenward/store/bundle"
+	"ovenward/store/record"
+)
+
+// database is the file in the folder named by -data, the environment or the
+// system.
+func (p *program) database(command, data string) (string, error) {
+	if data == "" {
+		data = p.dataDir()
+	}
+	if data == "" {
+		return "", usage("ovenward %s: there is no home folder to look for the database in; say where with -data FOLDER", command)
+	}
+	return filepath.Join(data, "ovenward.db"), nil
+}
+
+// open opens the database unless a server has it.
+func open(ctx context.Context, path string) (*store.Store, error) {
+	st, err := store.Open(ctx, path)
+	if errors.Is(err, record.ErrTaken) {
+		err = fmt.Errorf("%w; or use the page /inout of the one that runs", err)
+	}
+	return st, err
+}
+
+// export writes everything that is remembered into one file, or to standard
+// output.
+func (p *program) export(ctx context.Context, args []string) (err error) {
+	fs := flags("export")
+	data := fs.String("data", p.getenv("OVENWARD_DATA"), "the database is in `folder`")
+	files, err := p.operands(fs, args, "[FILE]")
+	if err != nil {
+		return err
+	}
+	if len(files) > 1 {
+		return usage("ovenward export: %d files given; it takes one, or none for standard output", len(files))
+	}
+	path, err := p.database("export", *data)
+	if err != nil {
+		return err
+	}
+	if _, err := os.Stat(path); err != nil {
+		return usage("ovenward export: there is no database %s; say where it is with -data FOLDER", path)
+	}
+	st, err := open(ctx, path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, st.Close()) }()
+	all, err := st.Export(ctx, p.now())
+	if err != nil {
+		return err
+	}
+	if len(files) == 0 || files[0] == "-" {
+		return bundle.Encode(p.out, all)
+	}
+	return writeNew(files[0], all)
+}
+
+// writeNew writes a file that is not there yet, for its owner's eyes.
+func writeNew(path string, b *bundle.Bundle) (err error) {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return usage("ovenward export: there already is a file %s; give another name", path)
+	} else if err != nil {
+		return usageError{err}
+	}
+	err = errors.Join(bundle.Encode(f, b), f.Sync(), f.Close())
+	if err != nil {
+		os.Remove(path)
+	}
+	return err
+}
+
+// importAll takes in a file that export wrote, after a backup.
+func (p *program) importAll(ctx context.Context, args []string) (err error) {
+	fs := flags("import")
+	data := fs.String("data", p.getenv("OVENWARD_DATA"), "the database is in `folder`")
+	replace := fs.Bool("replace", false, "what is only in the database goes; without it, it stays")
+	files, err := p.parse(fs, args, "FILE")
+	if err != nil {
+		return err
+	}
+	name, file, err := p.readUpTo(files[0], bundle.Largest+1)
+	if err != nil {
+		return err
+	}
+	in, err := bundle.Decode(name, file)
+	if err != nil {
+		return theirs(err)
+	}
+	path, err := p.database("import", *data)
+	if err != nil {
+		return err
+	}
+	st, err := open(ctx, path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, st.Close()) }()
+	here, err := st.Export(ctx, p.now())
+	if err != nil {
+		return err
+	}
+	change, err := bundle.Compare(here, in)
+	if err != nil {
+		return err
+	}
+	backup, err := st.Import(ctx, in, *replace, p.now())
+	if err != nil {
+		return err
+	}
+	for _, k := range []struct {
+		kind string
+		bundle.Change
+	}{{"kitchen", change.Kitchen}, {"base doughs", change.Bases}, {"breads", change.Breads}, {"days", change.Days}, {"settings", change.Settings}, {"learned", change.Learned}} {
+		fmt.Fprintf(p.out, "%-12s %d new, %d replaced, %d the same, %d only here%s\n",
+			k.kind, len(k.Added), len(k.Replaced), len(k.Same), len(k.Here), fate(*replace && len(k.Here) > 0))
+	}
+	fmt.Fprintln(p.out, "everything as it was before is in", backup)
+	return nil
+}
+
+func fate(gone bool) string {
+	if gone {
+		return ", gone now"
+	}
+	return ""
+}

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"ovenward/store"
+)
+
+// What export writes, import takes in elsewhere, and export writes again.
+func TestExportImport(t *testing.T) {
+	here, there, files := t.TempDir(), t.TempDir(), t.TempDir()
+	st, err := store.Open(t.Context(), filepath.Join(here, "ovenward.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := st.SetSetting(t.Context(), "words", "proof punch pan"); err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{{"export", "-data", here}, {"import", "-data", here, "-"}} {
+		if got := command(t, `{"format":"ovenward-bundle/1"}`, args...); got.Code != internal || !strings.Contains(got.Err, "stop it first") || !strings.Contains(got.Err, "/inout") {
+			t.Errorf("%v while a server runs: %+v", args, got)
+		}
+	}
+	if err := st.Close(); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(files, "all.json")
+	if got := command(t, "", "export", file, "-data", here); got != (result{}) {
+		t.Fatalf("export: %+v", got)
+	}
+	if got := command(t, "", "export", file, "-data", here); got.Code != badInput || !strings.Contains(got.Err, "already is a file") {
+		t.Errorf("export over a file: %+v", got)
+	}
+	if got := command(t, "", "import", file, "-data", there); got.Code != fine || !strings.Contains(got.Out, "settings     1 new, 0 replaced") || !strings.Contains(got.Out, "backup-before-import") {
+		t.Errorf("import: %+v", got)
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := command(t, "", "export", "-data", there); got.Out != string(want) {
+		t.Errorf("exported again:\n%s\nwant\n%s", got.Out, want)
+	}
+	if got := command(t, `{"format":"ovenward-bundle/1"}`, "import", "-", "-replace", "-data", here); !strings.Contains(got.Out, "1 only here, gone now") {
+		t.Errorf("replace: %+v", got)
+	}
+}
+
+func TestBadExportImport(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	for name, tt := range map[string]struct {
+		in   string
+		args []string
+		want string
+	}{
+		"no database":  {"", []string{"export", "-data", dir}, "there is no database"},
+		"two files":    {"", []string{"export", "a", "b"}, "2 files given"},
+		"no file":      {"", []string{"import"}, "0 files given; it takes FILE"},
+		"missing file": {"", []string{"import", filepath.Join(dir, "none.json")}, "no such file"},
+		"day file":     {`{"format":"ovenward-day/1"}`, []string{"import", "-", "-data", dir}, "standard input:1:2: format: this is no ovenward-bundle/1 file"},
+		"deep":         {strings.Repeat(`{"a":`, 1e5), []string{"import", "-", "-data", dir}, "standard input:1:2: a: there is no field"},
+	} {
+		if got := command(t, tt.in, tt.args...); got.Code != badInput || !strings.Contains(got.Err, tt.want) {
+			t.Errorf("%s: %+v, want %q", name, got, tt.want)
+		}
+	}
+	if left, _ := os.ReadDir(dir); len(left) != 0 {
+		t.Errorf("something was made of nothing: %v", left)
+	}
+}
