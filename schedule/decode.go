@@ -280,16 +280,13 @@ func (m *model) forecast(p *passage, first, last int) *Window {
 	v.Best = min(v.Best, v.Late)
 	low, high := rise.Range(v.Best-begin, spread)
 	return &Window{
-		Ready: m.instantUp(v.Ready), Best: m.instant(v.Best), Late: m.instant(v.Late), TooFar: m.instant(v.TooFar),
+		Ready: m.instant(v.Ready), Best: m.instant(v.Best), Late: m.instant(v.Late), TooFar: m.instant(v.TooFar),
 		Early: m.instant(begin + low), Tardy: m.instant(begin + high),
 	}
 }
 
 // instant is a fraction of a grid minute as an instant, rounded down.
 func (m *model) instant(minute float64) time.Time { return m.grid.at(int(math.Floor(minute))) }
-
-// instantUp is instant, rounded up.
-func (m *model) instantUp(minute float64) time.Time { return m.grid.at(int(math.Ceil(minute))) }
 
 // keepPromise marks the task whose end was promised, and how late it is.
 func (m *model) keepPromise(p *passage, ts []Task) []Task {

@@ -20,6 +20,19 @@ func TestTimetable(t *testing.T) {
 	golden(t, "single-pan-loaf.txt", got.Out)
 }
 
+// Three days worked, with the reason of every time and the other ways of making
+// them, as README refers to them.
+func TestWorkedDays(t *testing.T) {
+	t.Parallel()
+	for _, day := range []string{"cold-kitchen", "retard-clocks-back", "three-breads-one-dough"} {
+		got := command(t, "", "plan", "-why", "-ways", days+day+".json")
+		if got.Code != fine || got.Err != "" {
+			t.Errorf("%s: exit %d: %s", day, got.Code, got.Err)
+		}
+		golden(t, day+".txt", got.Out)
+	}
+}
+
 // Every day of the repository is planned with every promise kept, twice the
 // same, and holds when judged.
 func TestPlanThenCheck(t *testing.T) {

@@ -12,8 +12,9 @@ import (
 	"ovenward/web/view"
 )
 
-// timetable prints a plan as a table, in the words of the screens.
-func timetable(w io.Writer, day *schedule.Day, plan *schedule.Plan) error {
+// timetable prints a plan as a table, in the words of the screens, with why with
+// the reason of every time.
+func timetable(w io.Writer, day *schedule.Day, plan *schedule.Plan, why bool) error {
 	var words view.Words
 	fmt.Fprintf(w, "%s (%s)\n%s %s\n", plan.Day, plan.Zone, words.Outcome(plan.Outcome), words.Spent(plan.Outcome))
 	for _, line := range troubles(plan, words) {
@@ -28,6 +29,9 @@ func timetable(w io.Writer, day *schedule.Day, plan *schedule.Plan) error {
 		cells := []string{r.At, r.Till, r.Hands, r.What, r.Of, r.Much, r.Where, windowOf(r)}
 		if r.State.Class == "late" {
 			cells = append(cells, r.State.Word)
+		}
+		if why {
+			cells = append(cells, r.Why)
 		}
 		fmt.Fprintln(t, strings.Join(cells, "\t"))
 	}
