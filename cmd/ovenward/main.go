@@ -3,7 +3,7 @@
 // Usage:
 //
 //	ovenward [serve] [-addr HOST:PORT] [-data DIR] [-v]
-//	ovenward plan  [-json] [-now TIME] DAY.json
+//	ovenward plan  [-json] [-why] [-ways] [-now TIME] DAY.json
 //	ovenward check DAY.json PLAN.json
 //	ovenward rise  [-json | -csv] FILE.json
 //	ovenward export [-data DIR] [FILE]
@@ -33,7 +33,10 @@
 //
 // Plan prints the timetable of a day file, or with -json the plan file. -now
 // plans as if it were another time than the file's, written as
-// 2026-11-28T04:00. Equal days give equal bytes.
+// 2026-11-28T04:00. -why says of every time why it is then and not later; -ways
+// compares plans that differ in kind (fresher, more time in hand, held in the
+// cold), with how often each held when its day was played with other doughs.
+// Equal days give equal bytes.
 //
 // # check
 //
