@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	"ovenward/store/record"
 )
@@ -27,12 +28,13 @@ func vacuumInto(ctx context.Context, db execer, path string) (err error) {
 	if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
 		return refuse(record.ErrInUse, "there already is a file %s; give another name", path)
 	}
-	part := path + ".part"
-	// SQLite writes into an empty file and keeps its mode.
-	f, err := os.OpenFile(part, os.O_CREATE|os.O_TRUNC|os.O_RDWR, 0o600)
+	// SQLite writes into an empty file and keeps its mode. The name is not to be
+	// guessed, so that in a folder of many nobody can have put a link there.
+	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*.part")
 	if err != nil {
 		return err
 	}
+	part := f.Name()
 	defer func() {
 		f.Close()
 		if err != nil {

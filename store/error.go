@@ -4,6 +4,8 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io/fs"
+	"syscall"
 
 	"github.com/mattn/go-sqlite3"
 
@@ -45,7 +47,23 @@ func translate(err error) error {
 			return fmt.Errorf("%w (%w)", refuse(record.ErrStorage, "%s", remedy), err)
 		}
 	}
+	for _, d := range failures {
+		if errors.Is(err, d.is) {
+			return fmt.Errorf("%w (%w)", refuse(record.ErrStorage, "%s", d.remedy), err)
+		}
+	}
 	return err
+}
+
+// failures are those of files we write ourselves.
+var failures = []struct {
+	is     error
+	remedy string
+}{
+	{syscall.ENOSPC, remedies[sqlite3.ErrFull]},
+	{syscall.EDQUOT, remedies[sqlite3.ErrFull]},
+	{syscall.EROFS, "the folder cannot be written; check its rights, or choose another"},
+	{fs.ErrPermission, "the file or its folder may not be read or written; check its rights, or choose another"},
 }
 
 // gone says that what was asked for is not there.

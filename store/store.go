@@ -70,7 +70,7 @@ func (s *Store) Close() error {
 	if s.r != nil {
 		errs = append(errs, s.r.Close())
 	}
-	if s.w != nil {
+	if s.w != nil && s.w != s.r { // one that only looks has no writer
 		_, err := s.w.Exec("PRAGMA optimize")
 		errs = append(errs, err, s.w.Close()) // the last connection folds the WAL into the file
 	}

@@ -8,6 +8,9 @@
 //	ovenward rise  [-json | -csv] FILE.json
 //	ovenward export [-data DIR] [FILE]
 //	ovenward import [-data DIR] [-replace] FILE
+//	ovenward backup  [-data DIR] FILE
+//	ovenward restore [-data DIR] FILE
+//	ovenward doctor  [-data DIR]
 //	ovenward version
 //
 // Flags may stand before or after files. A file named - is standard input.
@@ -57,10 +60,27 @@
 // place of it, all of it or nothing, after a backup beside the database. Neither
 // works while a server holds the database; its page /inout does the same.
 //
+// # backup, restore
+//
+// Backup writes all days, breads and the kitchen to FILE, also while ovenward
+// serves. Restore puts such a file in the place of the database, after looking
+// it through; the database before is kept beside it under another name. It
+// refuses while ovenward serves.
+//
+// Serve makes a copy a day in DIR/backup by itself and keeps those of the newest
+// seven days and, before them, the newest of each of four weeks. A disk that
+// fails takes both: copy that folder elsewhere.
+//
+// # doctor
+//
+// Doctor looks the database, the clock, the disk, who may read what, and the
+// plans of the days to come through, changes nothing, and says in a line each
+// what is well and what to do about what is not.
+//
 // # Exit status
 //
-//	0  done; of plan: every promise is kept; of check: the plan holds
-//	1  judged: the plan is late or broken, or does not hold
+//	0  done; of plan: every promise is kept; of check: the plan holds; of doctor: all is well
+//	1  judged: the plan is late or broken, or does not hold, or not all is well
 //	2  a wrong command line, or a file that cannot be read or is not right
 //	3  anything else, such as a database in use or a full disk
 package main

@@ -75,10 +75,16 @@ func (p *program) dispatch(ctx context.Context, args []string) error {
 		return p.export(ctx, args)
 	case "import":
 		return p.importAll(ctx, args)
+	case "backup":
+		return p.backup(ctx, args)
+	case "restore":
+		return p.restore(ctx, args)
+	case "doctor":
+		return p.doctor(ctx, args)
 	case "version":
 		return p.version(args)
 	}
-	return usage("ovenward: there is no command %q; use serve, plan, check, rise, export, import or version", name)
+	return usage("ovenward: there is no command %q; use serve, plan, check, rise, export, import, backup, restore, doctor or version", name)
 }
 
 // flags is a flag set that leaves printing to parse and run.

@@ -28,7 +28,7 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	if err := os.MkdirAll(cfg.Data, 0o700); err != nil {
 		return err
 	}
-	st, err := store.Open(ctx, filepath.Join(cfg.Data, "ovenward.db"))
+	st, err := store.Open(ctx, filepath.Join(cfg.Data, databaseName))
 	if err != nil {
 		return err
 	}
@@ -47,11 +47,12 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	if err != nil {
 		return err
 	}
-	var rings sync.WaitGroup
-	defer rings.Wait() // before the database closes
+	var beside sync.WaitGroup
+	defer beside.Wait() // before the database closes
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	rings.Go(func() { ringer.Run(ctx) })
+	beside.Go(func() { ringer.Run(ctx) })
+	beside.Go(func() { copier{st, filepath.Join(cfg.Data, copiesName), p.now, log}.keeping(ctx) })
 	fmt.Fprintf(p.out, "ovenward is at http://%s (data in %s)\n", ln.Addr(), cfg.Data)
 	return listenUntil(ctx, ln, handler, log)
 }

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"log/slog"
+	"path/filepath"
+	"time"
+
+	"github.com/robfig/cron/v3"
+
+	"ovenward/store"
+	"ovenward/store/record"
+)
+
+// The files within the data folder.
+const (
+	databaseName = "ovenward.db"
+	copiesName   = "backup"
+)
+
+// dataFlag gives a command the flag -data.
+func (p *program) dataFlag(fs *flag.FlagSet) *string {
+	dir := p.getenv("OVENWARD_DATA")
+	if dir == "" {
+		dir = p.dataDir()
+	}
+	return fs.String("data", dir, "the database is in `folder`")
+}
+
+// backup writes a copy of the database.
+func (p *program) backup(ctx context.Context, args []string) error {
+	fs := flags("backup")
+	data := p.dataFlag(fs)
+	files, err := p.parse(fs, args, "FILE")
+	if err != nil {
+		return err
+	}
+	if err := store.BackupOf(ctx, filepath.Join(*data, databaseName), files[0]); err != nil {
+		return blame(err)
+	}
+	fmt.Fprintf(p.out, "the days of %s are copied to %s\n", *data, files[0])
+	return nil
+}
+
+// restore puts a copy in the place of the database.
+func (p *program) restore(ctx context.Context, args []string) error {
+	fs := flags("restore")
+	data := p.dataFlag(fs)
+	files, err := p.parse(fs, args, "FILE")
+	if err != nil {
+		return err
+	}
+	kept, err := store.Restore(ctx, files[0], filepath.Join(*data, databaseName), p.now())
+	if kept != "" {
+		fmt.Fprintf(p.out, "the database before is kept as %s\n", kept)
+	}
+	if err != nil {
+		return blame(err)
+	}
+	fmt.Fprintf(p.out, "%s is restored to %s\n", files[0], *data)
+	return nil
+}
+
+// blame makes an error about a file that was named one of the command line's.
+func blame(err error) error {
+	for _, kind := range []error{record.ErrForeign, record.ErrNewer, record.ErrInvalid, record.ErrNotFound, record.ErrInUse} {
+		if errors.Is(err, kind) {
+			return usageError{err}
+		}
+	}
+	return err
+}
+
+// copier makes the daily copies.
+type copier struct {
+	store  *store.Store
+	folder string
+	now    func() time.Time
+	log    *slog.Logger
+}
+
+// keeping makes today's copy, and looks every hour whether it has become another
+// day, until ctx ends; an hour that a computer sleeps through only delays it.
+func (c copier) keeping(ctx context.Context) {
+	c.copy(ctx)
+	log := cron.DiscardLogger
+	hourly := cron.New(cron.WithLocation(time.UTC), cron.WithLogger(log), cron.WithChain(cron.SkipIfStillRunning(log), cron.Recover(cronFaults{c.log})))
+	hourly.Schedule(cron.Every(time.Hour), cron.FuncJob(func() { c.copy(ctx) }))
+	hourly.Start()
+	<-ctx.Done()
+	<-hourly.Stop().Done()
+}
+
+func (c copier) copy(ctx context.Context) {
+	made, err := c.store.BackupDaily(ctx, c.folder, c.now())
+	switch {
+	case ctx.Err() != nil:
+	case err != nil:
+		c.log.Error("today's copy of the database was not made", "err", err)
+	case made != "":
+		c.log.Debug("daily copy made", "file", made)
+	}
+}
+
+// cronFaults logs the panics of jobs.
+type cronFaults struct{ log *slog.Logger }
+
+func (cronFaults) Info(string, ...any) {}
+
+func (f cronFaults) Error(err error, msg string, with ...any) {
+	f.log.Error("cron: "+msg, append(with, "err", err)...)
+}

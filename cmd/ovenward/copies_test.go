@@ -1,0 +1,186 @@
+package main
+
+import (
+	"log/slog"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"ovenward/store"
+)
+
+// stored makes a data folder with the example day in it, as a first start does.
+func stored(t *testing.T) (dir string) {
+	t.Helper()
+	dir = t.TempDir()
+	if err := os.Chmod(dir, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	start(t, dir).wait(t)
+	return dir
+}
+
+func mustCommand(t *testing.T, args ...string) result {
+	t.Helper()
+	got := command(t, "", args...)
+	if got.Code != fine {
+		t.Fatalf("%v: %+v", args, got)
+	}
+	return got
+}
+
+// The way back from a loss, by the commands alone.
+func TestBackupAndRestore(t *testing.T) {
+	t.Parallel()
+	dir, file := stored(t), filepath.Join(t.TempDir(), "copy.db")
+	mustCommand(t, "backup", "-data", dir, file)
+	if got := command(t, "", "backup", "-data", dir, file); got.Code != badInput || !strings.Contains(got.Err, "there already is a file") {
+		t.Errorf("twice: %+v", got)
+	}
+	if err := os.Remove(filepath.Join(dir, databaseName)); err != nil {
+		t.Fatal(err)
+	}
+	if got := command(t, "", "backup", "-data", dir, file+"2"); got.Code != badInput || !strings.Contains(got.Err, "there is no database") {
+		t.Errorf("of nothing: %+v", got)
+	}
+	mustCommand(t, "restore", "-data", dir, file)
+	if got := mustCommand(t, "doctor", "-data", dir); !strings.Contains(got.Out, "A morning at the Slipway tearoom") {
+		t.Errorf("after restoring, the doctor says\n%s", got.Out)
+	}
+	if got := mustCommand(t, "restore", "-data", dir, file); !strings.Contains(got.Out, "ovenward-before-restore-20261127T160000Z.db") {
+		t.Errorf("over it: %+v", got)
+	}
+}
+
+// While a program serves, a backup is made and a restore refused.
+func TestCopiesWhileServing(t *testing.T) {
+	t.Parallel()
+	dir, file := t.TempDir(), filepath.Join(t.TempDir(), "copy.db")
+	r := start(t, dir)
+	mustCommand(t, "backup", "-data", dir, file)
+	if got := command(t, "", "restore", "-data", dir, file); got.Code != internal || !strings.Contains(got.Err, "another ovenward (process") || !strings.Contains(got.Err, "stop it first") {
+		t.Errorf("restore: %+v", got)
+	}
+	if status, _ := get(t, r.base+"/days"); status != 200 {
+		t.Errorf("it answers %d", status)
+	}
+	r.wait(t)
+	copies, err := store.Dailies(filepath.Join(dir, copiesName))
+	if err != nil || len(copies) != 1 {
+		t.Errorf("daily copies %v, %v", copies, err)
+	}
+}
+
+func TestRestoreRuined(t *testing.T) {
+	t.Parallel()
+	dir, file := stored(t), filepath.Join(t.TempDir(), "copy.db")
+	mustCommand(t, "backup", "-data", dir, file)
+	f, err := os.OpenFile(file, os.O_RDWR, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := f.WriteAt([]byte(strings.Repeat("flour", 8000)), 8192); err != nil {
+		t.Fatal(err)
+	}
+	f.Close()
+	if got := command(t, "", "restore", "-data", dir, file); got.Code != badInput || !strings.Contains(got.Err, "is not sound") || got.Out != "" {
+		t.Errorf("%+v", got)
+	}
+	mustCommand(t, "doctor", "-data", dir)
+}
+
+// What the doctor says of what is wrong, and its exit code.
+func TestDoctor(t *testing.T) {
+	t.Parallel()
+	if got := mustCommand(t, "doctor", "-data", filepath.Join(t.TempDir(), "none")); !strings.Contains(got.Out, "there is none yet") {
+		t.Errorf("of nothing: %s", got.Out)
+	}
+	for _, tt := range []struct {
+		name string
+		do   func(dir string) error
+		says []string
+	}{
+		{"damaged", func(dir string) error {
+			f, err := os.OpenFile(filepath.Join(dir, databaseName), os.O_RDWR, 0)
+			if err == nil {
+				_, err = f.WriteAt([]byte(strings.Repeat("flour", 8000)), 8192)
+			}
+			return err
+		}, []string{"BAD  database", "restore a backup"}},
+		{"not a database", func(dir string) error {
+			return os.WriteFile(filepath.Join(dir, databaseName), []byte("flour, water, salt"), 0o600)
+		}, []string{"BAD  database", "is not a database"}},
+		{"open to others", func(dir string) error {
+			return os.Chmod(filepath.Join(dir, databaseName), 0o644)
+		}, []string{"BAD  rights", "(mode 0644); chmod go="}},
+		{"open folder", func(dir string) error { return os.Chmod(dir, 0o755) }, []string{"BAD  rights", "(mode 0755); chmod go="}},
+		{"clock set back", func(dir string) error {
+			st, err := store.Open(t.Context(), filepath.Join(dir, databaseName))
+			if err != nil {
+				return err
+			}
+			days, err := st.Days(t.Context())
+			if err != nil {
+				return err
+			}
+			r, err := st.Plan(t.Context(), days[0].ID)
+			if err == nil {
+				_, err = st.SavePlan(t.Context(), r.Day, r.From, r.Plan, nil, time.Date(2031, 1, 1, 0, 0, 0, 0, time.UTC))
+			}
+			st.Close()
+			return err
+		}, []string{"BAD  clock", "something was saved at 2031-01-01 00:00:00 UTC; set the computer's date and time"}},
+		{"a plan that does not hold", func(dir string) error {
+			st, err := store.Open(t.Context(), filepath.Join(dir, databaseName))
+			if err != nil {
+				return err
+			}
+			days, err := st.Days(t.Context())
+			if err != nil {
+				return err
+			}
+			r, err := st.Plan(t.Context(), days[0].ID)
+			if err == nil {
+				r.Plan.Tasks = r.Plan.Tasks[:len(r.Plan.Tasks)-3]
+				_, err = st.SavePlan(t.Context(), r.Day, r.From, r.Plan, nil, r.Saved)
+			}
+			st.Close()
+			return err
+		}, []string{"BAD  day", "plan it again"}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			t.Parallel()
+			dir := stored(t)
+			if err := tt.do(dir); err != nil {
+				t.Fatal(err)
+			}
+			got := command(t, "", "doctor", "-data", dir)
+			for _, want := range tt.says {
+				if got.Code != judged || !strings.Contains(got.Out, want) {
+					t.Errorf("exit %d, without %q:\n%s", got.Code, want, got.Out)
+				}
+			}
+		})
+	}
+}
+
+// A copy that cannot be made is said in the log and hinders nothing.
+func TestCopierSaysWhatFails(t *testing.T) {
+	t.Parallel()
+	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), databaseName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	in := filepath.Join(t.TempDir(), "file")
+	if err := os.WriteFile(in, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var log strings.Builder
+	copier{st, filepath.Join(in, copiesName), time.Now, slog.New(slog.NewTextHandler(&log, nil))}.copy(t.Context())
+	if !strings.Contains(log.String(), "today's copy of the database was not made") {
+		t.Errorf("the log says %q", log.String())
+	}
+}
