@@ -89,6 +89,7 @@ document.addEventListener('submit', async (e) => {
   try {
     const answer = await fetch(f.action, { method: 'POST', body: new URLSearchParams(new FormData(f)) });
     if (!answer.ok) { document.documentElement.replaceWith(new DOMParser().parseFromString(await answer.text(), 'text/html').documentElement); return; }
+    if (answer.url.endsWith('/choices')) { location.assign(answer.url); return; }
     await refresh();
     calls.look();
   } catch {

@@ -74,14 +74,18 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 	}
 	now := s.nowOf(d, saved)
 	p.Now = now
-	m = view.Picture{Day: &saved.From, Plan: &saved.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}}
+	m = view.Picture{Day: &saved.From, Plan: &saved.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
 	for _, t := range taps {
 		if t.Undone {
 			continue
 		}
 		switch t.Kind {
-		case record.Finished:
+		case record.Finished, record.Skipped:
 			m.Done[t.Task] = true
+		case record.Ready:
+			m.Ready[t.Task] = true
+		case record.NotYet:
+			m.Ready[t.Task], m.Wait[t.Task] = false, t.At.Add(time.Duration(max(t.Minutes, 5))*time.Minute).In(now.Location())
 		case record.Started, record.Ack:
 			m.Begun[t.Task] = true
 		case tapVolume:
@@ -151,6 +155,9 @@ func (s *server) dayPage(w http.ResponseWriter, r *http.Request) error {
 
 func (s *server) nowPage(w http.ResponseWriter, r *http.Request) error {
 	return s.planned(w, r, "now", "Now", func(p view.Page, m view.Picture) error {
+		if o := s.offers.pending(p.Day.ID, p.Day.Version); o != nil {
+			m.Decide = m.Offering(o.choices, o.said, o.at)
+		}
 		return render(w, r, http.StatusOK, view.NowPage(p, m, newKey))
 	})
 }

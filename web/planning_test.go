@@ -116,6 +116,7 @@ func TestTaps(t *testing.T) {
 	t.Parallel()
 	s := example(t)
 	plan, _ := s.store.Plan(t.Context(), s.id)
+	s.live()
 	s.now = plan.Plan.Tasks[0].Start.Add(2 * time.Minute)
 	key := s.tap("Done")
 	taps, _ := s.store.Taps(t.Context(), s.id)
@@ -189,6 +190,7 @@ func TestSeenVolume(t *testing.T) {
 		t.Fatalf("%d dots before anything was seen", n)
 	}
 	plan, _ := s.store.Plan(t.Context(), s.id)
+	s.live()
 	for _, task := range plan.Plan.Tasks {
 		if task.Kind == schedule.Rise && task.Part == "" {
 			s.now = task.Start.Add(40 * time.Minute)

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"sync"
 	"time"
 )
 
@@ -35,6 +36,8 @@ type server struct {
 	now     func() time.Time
 	log     *slog.Logger
 	traces  traceCache
+	bench   sync.Mutex // of answers, see hear
+	offers  offers
 	ways    waysCache
 	notices notices
 	arrival arrival

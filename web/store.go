@@ -51,8 +51,13 @@ type days interface {
 // running is a day under way: its plan, its calls, the taps at the bench.
 type running interface {
 	SavePlan(ctx context.Context, day int64, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error)
-	Plan(ctx context.Context, day int64) (record.Plan, error) // the newest
-	Tap(ctx context.Context, t record.Tap) (stored bool, err error)
-	Taps(ctx context.Context, day int64) ([]record.Tap, error)     // in order
-	Alerts(ctx context.Context, day int64) ([]record.Alert, error) // every call it ever had, by time
+	Plan(ctx context.Context, day int64) (record.Plan, error)                            // the newest
+	Say(ctx context.Context, t record.Tap, more *schedule.Slip) (stored bool, err error) // a tap, and what it says beyond its own words
+	Running(ctx context.Context, day int64) (record.Running, error)
+	Accept(ctx context.Context, day int64, key string, former int, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error)
+	Observe(ctx context.Context, day int64, all []record.Observation) error
+	Observations(ctx context.Context) ([]record.Observation, error) // newest first
+	Forget(ctx context.Context, dough string) error                 // "" = all
+	Taps(ctx context.Context, day int64) ([]record.Tap, error)      // in order
+	Alerts(ctx context.Context, day int64) ([]record.Alert, error)  // every call it ever had, by time
 }

@@ -28,34 +28,48 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 	version, _ := strconv.Atoi(f.Get("version"))
 	minutes, _ := strconv.Atoi(f.Get("minutes"))
 	value, _ := strconv.ParseFloat(f.Get("value"), 64)
-	now := s.now()
-	t := record.Tap{
-		ID: f.Get("key"), Day: d.ID, Version: version, Task: f.Get("task"), Kind: record.TapKind(f.Get("kind")),
-		Of: f.Get("of"), At: now, Recorded: now, Minutes: min(max(minutes, 0), 24*60), Value: value,
-	}
-	stored, err := s.tapAll(r.Context(), t, f["task"])
+	saved, err := s.store.Plan(r.Context(), d.ID)
 	if err != nil {
 		return err
 	}
-	if stored {
-		s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
+	t := record.Tap{
+		ID: f.Get("key"), Day: d.ID, Version: version, Task: f.Get("task"), Kind: record.TapKind(f.Get("kind")),
+		Of: f.Get("of"), At: s.nowOf(d, saved), Recorded: s.now(), Minutes: min(max(minutes, 0), 24*60), Value: value,
 	}
-	return seeOther(w, r, view.DayHead{ID: d.ID}.At(tabOf(f.Get("back"))))
+	if err := s.tapAlso(r.Context(), d, t, f["task"]); err != nil {
+		return err
+	}
+	return s.say(w, r, d, t, ofRise(t, saved.Plan.Tasks), view.Form{Values: f}) // last, as the one that can be taken back
+}
+
+// ofRise gives what is said of the rise that ends with the tap's task; nil where
+// it is said of the task itself.
+func ofRise(t record.Tap, tasks []schedule.Task) *schedule.Slip {
+	switch t.Kind {
+	case record.NotYet, record.Ready, record.Over, tapVolume:
+		if id := view.RiseBefore(tasks, t.Task); id != t.Task {
+			slip, _ := t.Say()
+			slip.Task = id
+			return &slip
+		}
+	}
+	return nil
 }
 
 // mostAnswered bounds how many tasks one tap answers.
 const mostAnswered = 20
 
-// tapAll keeps one tap for each of the tasks it answers, the calls of one card.
-func (s *server) tapAll(ctx context.Context, t record.Tap, tasks []string) (stored bool, err error) {
+// tapAlso keeps one tap for each of the tasks it answers but the first, the calls
+// of one card.
+func (s *server) tapAlso(ctx context.Context, d record.Day, t record.Tap, tasks []string) error {
 	for i, task := range tasks[min(1, len(tasks)):min(len(tasks), mostAnswered)] {
 		also := t
 		also.Task, also.ID = task, fmt.Sprintf("%s-%d", t.ID, i+1)
-		if _, err := s.store.Tap(ctx, also); err != nil {
-			return false, err
+		if _, _, err := s.hear(ctx, d, also, nil); err != nil {
+			return err
 		}
 	}
-	return s.store.Tap(ctx, t) // last, as the one that can be taken back
+	return nil
 }
 
 // tabOf is where a tap came from; only pages of a day, so that no form can send

@@ -80,8 +80,13 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 		}
 		c.Care = m.Cautions(t)
 	}
-	c.NotYet = t.TooFar != nil && !m.Now.Before(h.From)
+	rise := RiseBefore(m.Plan.Tasks, t.ID)
+	c.NotYet = hand == 0 && t.TooFar != nil && rise != t.ID && !m.Now.Before(h.From) && !m.Ready[t.ID] && !m.Ready[rise]
 	c.DueText = "due " + Clock(h.From, m.Now) + " · " + fromNow(h.From, m.Now)
+	wait := later(m.Wait[t.ID], m.Wait[rise])
+	if c.NotYet && wait.After(m.Now) {
+		c.DueText += " · not yet, look again at " + clock(wait)
+	}
 	c.slack = h.From.Add(6 * time.Hour).Sub(m.Now) // what does not spoil waits for what does
 	if limit != nil {
 		c.DueText += " · fine until " + Clock(*limit, m.Now)
@@ -100,10 +105,18 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 	default:
 		c.Sign, c.Class = "●", "due"
 	}
-	if c.Begun {
+	if c.Begun || c.NotYet && wait.After(m.Now) {
 		c.Sign, c.Class = "▶", ""
 	}
 	return c, true
+}
+
+// later is the later of two instants.
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
 }
 
 // do is a task as a command.
@@ -134,6 +147,15 @@ func (m *Picture) Tapped(t record.Tap) string {
 		return "On it: " + what
 	case record.NotYet:
 		return "Not yet: " + what
+	case record.Ready:
+		return "Ready: " + what
+	case record.Over:
+		return "Gone over: " + what
+	case record.Skipped:
+		return "Left out: " + what
+	}
+	if word, ok := happened[schedule.SlipKind(t.Kind)]; ok {
+		return word + orElse(" "+what, "")
 	}
 	return string(t.Kind) + ": " + what
 }

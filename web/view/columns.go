@@ -43,6 +43,7 @@ func (d *drafter) ovens() {
 		w := max(float64(o.Trays())*traySlot, 54)
 		x := d.column(w, o.Name, count(o.Trays(), "tray"))
 		d.frame(x, w)
+		d.oldBakes(x, o.Name)
 		var s slots
 		for i := range d.Plan.Tasks {
 			t := &d.Plan.Tasks[i]

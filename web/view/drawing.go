@@ -13,12 +13,18 @@ type Picture struct {
 	Plan    *schedule.Plan
 	Traces  []schedule.Trace
 	Now     time.Time
-	Done    map[string]bool // task IDs
-	Begun   map[string]bool // loaded, or on it
-	Seen    []Sighting      // how far doughs were seen to have risen
-	Version int             // of the plan
-	Zoom    int             // 1, 2 or 4 times the usual height
+	Done    map[string]bool      // task IDs
+	Begun   map[string]bool      // loaded, or on it
+	Ready   map[string]bool      // rises, or what follows them, that were seen to be ready
+	Wait    map[string]time.Time // until when what needs more is left alone
+	Decide  *Offered             // what waits for a decision
+	Seen    []Sighting           // how far doughs were seen to have risen
+	Version int                  // of the plan
+	Zoom    int                  // 1, 2 or 4 times the usual height
 	Words   Words
+
+	Old       *schedule.Plan // drawn as dashed outlines, to compare with
+	OldTraces []schedule.Trace
 }
 
 // Sighting is a volume somebody saw, against the dough just mixed.
@@ -79,6 +85,9 @@ const (
 // Draw lays the day out.
 func Draw(m Picture) Drawing {
 	span := busy(m.Plan)
+	if m.Old != nil {
+		span = append(span, busy(m.Old)...)
+	}
 	if len(span) == 0 {
 		return Drawing{}
 	}

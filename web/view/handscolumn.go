@@ -16,6 +16,7 @@ const (
 type bar struct {
 	stretch
 	what string
+	chip string // how much it has moved
 	task string
 	done bool
 }
@@ -27,7 +28,12 @@ func (d *drafter) hands() {
 		if len(bars) == 0 {
 			continue
 		}
-		x := d.column(handsWidth, b.Name, "hands")
+		w := handsWidth
+		if d.Old != nil {
+			w += chipRoom
+		}
+		x := d.column(w, b.Name, "hands")
+		d.oldHands(x, b.Name)
 		d.ruled.line(x+barWidth/2, axisTop, x+barWidth/2, d.axis.height()-axisFoot)
 		for _, r := range bars {
 			d.bar(x, r)
@@ -44,7 +50,7 @@ func (d *drafter) bars(baker string) []bar {
 		t := &d.Plan.Tasks[i]
 		for k, h := range t.Hands {
 			if h.Baker == baker {
-				out = append(out, bar{stretch{h.From, h.To}, d.Words.Short(t, k), t.ID, d.Done[t.ID]})
+				out = append(out, bar{stretch{h.From, h.To}, d.Words.Short(t, k), chip(d.moved(t)), t.ID, d.Done[t.ID]})
 			}
 		}
 	}
@@ -61,7 +67,11 @@ func (d *drafter) bar(x float64, r bar) {
 		class = "bar done"
 	}
 	d.front = append(d.front, path{Class: class, D: p.String(), Task: r.task})
-	d.say(label{text: r.what, class: "hand", x: x + barWidth + 7, want: top + min(h, lineHeight)/2, pointX: x + barWidth + 1})
+	text, kind := r.what, "hand"
+	if r.chip != "" {
+		text, kind = r.what+" "+r.chip, "hand chipt"
+	}
+	d.say(label{text: text, class: kind, x: x + barWidth + 7, want: top + min(h, lineHeight)/2, pointX: x + barWidth + 1})
 }
 
 // height is how tall a stretch is.

@@ -38,6 +38,7 @@ func (d *drafter) strand(s strand) strand {
 		}
 	}
 	d.sightings(&s)
+	d.outlines(&s)
 	return s
 }
 

@@ -1,0 +1,81 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"slices"
+
+	"ovenward/schedule"
+	"ovenward/schedule/learn"
+	"ovenward/store/record"
+	"ovenward/web/view"
+)
+
+// learn keeps what was seen of a day's doughs. A rehearsal and an invented day
+// teach nothing of this kitchen.
+func (s *server) learn(ctx context.Context, d record.Day, run *record.Running) error {
+	if d.Now != "" || d.Example {
+		return nil
+	}
+	now := s.nowOf(d, run.Plan)
+	lessons, err := schedule.Observe(&run.Base, &run.Plan.Plan, sound(run, now), now)
+	if err != nil {
+		return err
+	}
+	all := make([]record.Observation, len(lessons))
+	for i, l := range lessons {
+		all[i] = record.Observation{Lesson: l, Day: d.ID}
+	}
+	return s.store.Observe(ctx, d.ID, all)
+}
+
+func (s *server) learnedPage(w http.ResponseWriter, r *http.Request) error {
+	all, err := s.store.Observations(r.Context())
+	if err != nil {
+		return err
+	}
+	p := s.page(r, "Learned")
+	p.Tab = "learned"
+	p.Said = s.notices.read(r.URL.Query().Get("said"))
+	return render(w, r, http.StatusOK, view.LearnedPage(p, lessons(all, p.Now.Unix()/86400)))
+}
+
+// lessons sorts what was seen by dough, with what it comes to today.
+func lessons(all []record.Observation, today int64) []view.Learnt {
+	var book learn.Book
+	for _, o := range all {
+		if err := book.Observe(o.Observation); err != nil {
+			continue // from elsewhere
+		}
+	}
+	forecast := book.Forecast(int(today))
+	doubted := forecast.Doubted()
+	var out []view.Learnt
+	for _, o := range all {
+		i := slices.IndexFunc(out, func(l view.Learnt) bool { return l.Dough == o.Dough })
+		if i < 0 {
+			i = len(out)
+			b := schedule.Believed(forecast, o.Dough)
+			belief := learn.Belief{SD: b.SD}
+			out = append(out, view.Learnt{Dough: o.Dough, Name: o.Name, Speed: b.Speed, Low: b.Speed * learn.Factor(belief, 0.1), High: b.Speed * learn.Factor(belief, 0.9)})
+		}
+		out[i].Seen = append(out[i].Seen, view.Lesson{Lesson: o.Lesson, Doubted: slices.Contains(doubted, o.Observation),
+			Past: o.Observation.Kind == learn.Past, Bound: o.Observation.Kind == learn.NotYet})
+	}
+	return out
+}
+
+// forget sets aside what was learnt, of one dough or of all.
+func (s *server) forget(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return badForm(err)
+	}
+	dough := r.PostForm.Get("dough")
+	if dough == "" && r.PostForm.Get("do") != "all" {
+		return &Error{http.StatusUnprocessableEntity, "It is not said what to forget.", "Go back and choose a bread.", "/learned"}
+	}
+	if err := s.store.Forget(r.Context(), dough); err != nil {
+		return err
+	}
+	return seeOther(w, r, "/learned"+s.notices.keep([]string{"Forgotten. Days are forecast without it from their next planning on."}))
+}

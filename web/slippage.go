@@ -1,0 +1,270 @@
+package web
+
+import (
+	"fmt"
+	"math"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/schedule/unit"
+	"ovenward/store/record"
+	"ovenward/web/view"
+)
+
+func (s *server) slipPage(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.dayOf(r)
+	if err != nil {
+		return err
+	}
+	return s.showSlip(w, r, http.StatusOK, d, view.Form{Values: url.Values{"task": {r.URL.Query().Get("task")}}})
+}
+
+func (s *server) showSlip(w http.ResponseWriter, r *http.Request, status int, d record.Day, f view.Form) error {
+	p := s.dayFrame(r, d, "slip", "What has happened")
+	m, ok, err := s.picture(r, d, &p)
+	if err != nil {
+		return err
+	}
+	if !ok {
+		return seeOther(w, r, p.Day.At("/plan"))
+	}
+	breads, err := s.store.Breads(r.Context())
+	if err != nil {
+		return err
+	}
+	if len(f.Faults) > 0 {
+		p.Title = "Error: " + p.Title
+		for i := range f.Faults {
+			f.Faults[i].What = m.Named(f.Faults[i].What)
+		}
+	}
+	x := view.SlipModel{Form: f, Picture: m, Breads: breads, Key: newKey}
+	if i := slices.IndexFunc(m.Plan.Tasks, func(t schedule.Task) bool { return t.ID == f.Values.Get("task") }); i >= 0 {
+		x.Task = &m.Plan.Tasks[i]
+	}
+	return render(w, r, status, view.SlipPage(p, x))
+}
+
+// saySlip keeps what was said on the page of what has happened.
+func (s *server) saySlip(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.dayOf(r)
+	if err != nil {
+		return err
+	}
+	if err := r.ParseForm(); err != nil {
+		return badForm(err)
+	}
+	saved, err := s.store.Plan(r.Context(), d.ID)
+	if err != nil {
+		return err
+	}
+	f := view.Form{Values: r.PostForm}
+	now := s.nowOf(d, saved)
+	a := answerOf(&f, saved.Plan.Tasks, now)
+	if len(f.Faults) > 0 {
+		return s.showSlip(w, r, http.StatusUnprocessableEntity, d, f)
+	}
+	version, _ := strconv.Atoi(f.Values.Get("version"))
+	t := record.Tap{ID: f.Values.Get("key"), Day: d.ID, Version: version, Task: a.task, Kind: record.TapKind(a.slip.Kind),
+		At: a.slip.At, Recorded: s.now(), Minutes: int(a.slip.Minutes)}
+	return s.say(w, r, d, t, &a.slip, f)
+}
+
+// say keeps an answer, draws its conclusions, and leads on: to the choices where
+// something is endangered, else back.
+func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t record.Tap, more *schedule.Slip, f view.Form) error {
+	stored, fs, err := s.hear(r.Context(), d, t, more)
+	if err != nil {
+		return err
+	}
+	if len(fs) > 0 {
+		f.Faults = slipFaults(fs, f.Values.Get("do"))
+		return s.showSlip(w, r, http.StatusUnprocessableEntity, d, f)
+	}
+	back := view.DayHead{ID: d.ID}.At(tabOf(f.Values.Get("back")))
+	if !stored {
+		return seeOther(w, r, back)
+	}
+	s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
+	_, is := t.Say()
+	if !is && more == nil && t.Kind != record.Undo {
+		return seeOther(w, r, back) // it only answers a call
+	}
+	o := s.heed(r.Context(), d)
+	if o == nil || plainTap(t.Kind) {
+		return seeOther(w, r, back)
+	}
+	if o.endangered() {
+		return seeOther(w, r, view.DayHead{ID: d.ID}.At("/choices"))
+	}
+	return seeOther(w, r, back+s.notices.keep([]string{"Noted. The plan stays as it is."}))
+}
+
+// plainTap tells the answers that come in the run of work: the page stays, and
+// says if they endanger something.
+func plainTap(k record.TapKind) bool {
+	return k == record.Finished || k == record.Started || k == record.Skipped || k == record.Ready || k == record.Undo
+}
+
+// answer is what was said, and the task whose calls it answers.
+type answer struct {
+	slip schedule.Slip
+	task string
+}
+
+// answerOf reads a form of the page; what is wrong with it becomes faults of the
+// form. A button says it all, "not-yet 10", or names the fields that do.
+func answerOf(f *view.Form, tasks []schedule.Task, now time.Time) answer {
+	v := f.Values
+	word, arg, _ := strings.Cut(v.Get("do"), " ")
+	x := reader{f: f, now: now}
+	a := answer{task: v.Get("task"), slip: schedule.Slip{Kind: schedule.SlipKind(word), At: now, Task: v.Get("task")}}
+	sl := &a.slip
+	given := func(field string) float64 {
+		if arg != "" {
+			n, _ := strconv.ParseFloat(arg, 64)
+			return n
+		}
+		return x.number(field)
+	}
+	switch sl.Kind {
+	case schedule.Done, schedule.Started, schedule.Skipped:
+		sl.At = now.Add(-time.Duration(given("task.ago") * float64(time.Minute)))
+	case schedule.NotYet:
+		sl.Minutes = unit.Minutes(given("task.minutes"))
+		sl.Task = view.RiseBefore(tasks, a.task)
+	case schedule.Ready, schedule.Over:
+		sl.Task = view.RiseBefore(tasks, a.task)
+	case schedule.Volume:
+		sl.Expansion = given("task.volume")
+		sl.Task = view.RiseBefore(tasks, a.task)
+	case schedule.WasWarm:
+		sl.Celsius = unit.Celsius(given("task.celsius"))
+	case schedule.RoomIs:
+		sl.Task, sl.Of, sl.Celsius = "", v.Get("room.of"), unit.Celsius(x.needed("room.celsius"))
+	case schedule.OvenOut:
+		sl.Task, sl.Of, sl.To = "", v.Get("oven.of"), x.clock("oven.to", now)
+	case schedule.OvenSlow:
+		sl.Task, sl.Of, sl.Share = "", v.Get("slow.of"), x.needed("slow.share")/100
+	case schedule.Away:
+		sl.Task, sl.Of, sl.From = "", v.Get("away.of"), x.clock("away.from", now.Add(-12*time.Hour))
+		sl.To = x.clock("away.to", latest(sl.From, now))
+	case schedule.OrderAdded:
+		o := schedule.Order{Bread: v.Get("new.bread"), Pieces: int(x.needed("new.pieces")), For: strings.TrimSpace(v.Get("new.for"))}
+		if at := schedule.Wall(v.Get("new.at")); v.Get("new.by") == "cool" {
+			o.Ready = at
+		} else {
+			o.Out = at
+		}
+		sl.Task, sl.New = "", &o
+	case schedule.OrderRaised:
+		sl.Task, sl.Order, sl.Pieces = "", x.index("raise.order"), int(x.needed("raise.pieces"))
+	case schedule.OrderDropped:
+		sl.Task, sl.Order = "", x.index("drop.order")
+	}
+	if sl.Task == "" {
+		a.task = ""
+	}
+	return a
+}
+
+// latest is the later of two instants.
+func latest(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+// reader reads fields of a form; what is wrong becomes a fault of it.
+type reader struct {
+	f   *view.Form
+	now time.Time
+}
+
+func (x reader) fault(field, what string, args ...any) {
+	x.f.Faults = append(x.f.Faults, view.FieldFault{Field: field, What: fmt.Sprintf(what, args...)})
+}
+
+// number reads 62.5 and 62,5; nothing is zero.
+func (x reader) number(field string) float64 {
+	text := strings.TrimSpace(x.f.Values.Get(field))
+	if text == "" {
+		return 0
+	}
+	n, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil || math.IsNaN(n) || math.IsInf(n, 0) {
+		x.fault(field, "“%s” is not a number; write it like 24 or 62.5.", text)
+	}
+	return n
+}
+
+func (x reader) needed(field string) float64 {
+	if strings.TrimSpace(x.f.Values.Get(field)) == "" {
+		x.fault(field, "This is empty; give a number.")
+	}
+	return x.number(field)
+}
+
+func (x reader) index(field string) int {
+	n, err := strconv.Atoi(x.f.Values.Get(field))
+	if err != nil {
+		x.fault(field, "No order is chosen; choose one from the list.")
+	}
+	return n
+}
+
+// clock reads a time of day as the first such moment after another; nothing is
+// the zero time.
+func (x reader) clock(field string, after time.Time) time.Time {
+	text := strings.TrimSpace(x.f.Values.Get(field))
+	if text == "" {
+		return time.Time{}
+	}
+	c, err := time.Parse("15:04", text)
+	if err != nil {
+		x.fault(field, "“%s” is not a time; write it like 06:30.", text)
+		return time.Time{}
+	}
+	y, m, d := after.Date()
+	at := time.Date(y, m, d, c.Hour(), c.Minute(), 0, 0, after.Location())
+	if !at.After(after) {
+		at = time.Date(y, m, d+1, c.Hour(), c.Minute(), 0, 0, after.Location())
+	}
+	return at
+}
+
+// slipFaults ties what cannot have happened to the fields it was said in.
+func slipFaults(fs schedule.Faults, do string) []view.FieldFault {
+	word, _, _ := strings.Cut(do, " ")
+	form := map[schedule.SlipKind]string{
+		schedule.RoomIs: "room", schedule.OvenOut: "oven", schedule.OvenSlow: "slow", schedule.Away: "away",
+		schedule.OrderAdded: "new", schedule.OrderRaised: "raise", schedule.OrderDropped: "drop",
+	}[schedule.SlipKind(word)]
+	names := map[string]string{
+		"new: orders[0].bread": "bread", "new: orders[0].pieces": "pieces", "new: orders[0].out_by": "at", "new: orders[0].cool_by": "at", "new: orders[0]": "at",
+	}
+	var out []view.FieldFault
+	for _, f := range fs {
+		field := f.Where
+		if to, ok := names[field]; ok {
+			field = to
+		}
+		x := view.FieldFault{Field: form + "." + field, What: view.Sentence(f.What + "; " + f.Remedy)}
+		switch {
+		case form == "" && field == "celsius":
+			x.Field = "task.celsius"
+		case form == "" && field == "expansion":
+			x.Field = "task.volume"
+		case form == "":
+			x.Field = "answers"
+		}
+		out = append(out, x)
+	}
+	return out
+}
