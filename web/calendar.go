@@ -2,10 +2,8 @@ package web
 
 import (
 	"bytes"
-	"errors"
 	"net/http"
 
-	"ovenward/store/record"
 	"ovenward/web/ical"
 	"ovenward/web/view"
 )
@@ -18,14 +16,7 @@ const settingInstall = "install"
 // need an address nobody can guess; this one is behind the host check like
 // every page.
 func (s *server) calendar(w http.ResponseWriter, r *http.Request) error {
-	d, err := s.dayOf(r)
-	if err != nil {
-		return err
-	}
-	p, err := s.store.Plan(r.Context(), d.ID)
-	if errors.Is(err, record.ErrNotFound) {
-		return &Error{http.StatusNotFound, "This day has no plan yet.", "Say what must be out of the oven, and when.", view.DayHead{ID: d.ID}.At("/plan")}
-	}
+	d, p, err := s.savedPlan(r)
 	if err != nil {
 		return err
 	}
@@ -42,8 +33,5 @@ func (s *server) calendar(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", "text/calendar; charset=utf-8")
-	w.Header().Set("Content-Disposition", `attachment; filename="`+view.Slug(d.Name)+`.ics"`)
-	w.Write(b.Bytes())
-	return nil
+	return download(w, "text/calendar; charset=utf-8", view.Slug(d.Name)+".ics", b.Bytes())
 }

@@ -72,10 +72,7 @@ func (s *server) exportFile(w http.ResponseWriter, r *http.Request) error {
 	if err := bundle.Encode(&b, all); err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", "application/json")
-	w.Header().Set("Content-Disposition", `attachment; filename="ovenward.json"`)
-	w.Write(b.Bytes())
-	return nil
+	return download(w, "application/json", "ovenward.json", b.Bytes())
 }
 
 // previewImport reads a file and shows what taking it in would change. Nothing is
