@@ -1,90 +1,73 @@
-// Calls: what the server says wants something now is set into the page, and the
-// most urgent unanswered one is heard. Truth lies on the server; here it is only
-// shown and played.
-const again = { A: [15], B: [20, 40, 120], C: [] }; // seconds until heard again
+// Calls: what the server says wants something now is set into the page. When it
+// rings is the server's word, too; only with the line lost this screen rings by
+// what it was told was coming.
+const after = [0, 20, 60].map((s) => s * 1000);
 
-export function startCalls(body) {
+export function startCalls(body, screen, now) {
   const place = document.querySelector('#calls');
-  const armed = document.querySelector('#armed');
-  const state = document.querySelector('#armed-state');
-  const arm = document.querySelector('#arm');
-  if (!armed) return { look() {} };
   const title = document.title;
-  const sounds = {};
-  let unlocked = false, lock = null, playing = { class: '', times: 0, next: 0 }, last = '';
-
-  const audio = (name) => (sounds[name] ??= new Audio(`${body.dataset.assets}${name}.wav`));
-  const play = async (name) => {
-    try { const a = audio(name); a.currentTime = 0; await a.play(); return true; } catch { return false; }
-  };
-
-  // honest: each of the three, not one green light for all
-  const show = () => {
-    const mark = (ok, word) => `${ok ? '✓' : '✗'} ${word}`;
-    state.textContent = body.dataset.armed
-      ? ['Armed:', mark(unlocked, 'sound'), mark(lock && !lock.released, 'screen kept on'), mark(!document.hidden, 'in view')].join(' ')
-      : '';
-  };
-
-  const keepAwake = async () => {
-    // over plain http from another machine there is no wake lock: say so, never pretend
-    if (!isSecureContext || !navigator.wakeLock) return;
-    try { lock = await navigator.wakeLock.request('screen'); lock.addEventListener('release', show); } catch { lock = null; }
-  };
-
-  arm.addEventListener('click', async () => {
-    unlocked = await play('a');
-    if (unlocked) body.dataset.armed = '1';
-    await keepAwake();
-    show();
-    state.textContent += unlocked
-      ? ' Could you hear it at the mixer with it running?'
-      : ' The browser gave no sound; check its volume and permissions.';
-    arm.textContent = 'Test the sound';
-  });
-  document.addEventListener('visibilitychange', () => { if (!document.hidden && body.dataset.armed) keepAwake().then(show); show(); });
-
-  // ring plays the worst class in its own rhythm until somebody answers.
-  const ring = () => {
-    const box = document.querySelector('#calls-now');
-    const worst = box?.dataset.class ?? '';
-    const n = Number(box?.dataset.count ?? 0);
-    document.title = n ? `● ${n} – ${title}` : title;
-    if (!worst) { playing = { class: '', times: 0, next: 0 }; return; }
-    if (playing.class !== worst) playing = { class: worst, times: 0, next: 0 };
-    if (Date.now() < playing.next) return;
-    const waits = again[worst];
-    const wait = waits[Math.min(playing.times, waits.length - 1)];
-    playing.next = wait ? Date.now() + wait * 1000 : Infinity;
-    playing.times++;
-    if (body.dataset.armed) { play(worst.toLowerCase()); navigator.vibrate?.(worst === 'A' ? [300, 100, 300] : [200]); }
-    else play('tick');
-  };
+  const day = body.dataset.day;
+  let last = '', since = +now();
 
   const look = async () => {
-    if (!body.dataset.day) return;
+    if (!day) return;
     try {
-      const answer = await fetch(`/days/${body.dataset.day}/calls`);
+      const answer = await fetch(`/days/${day}/calls`);
       if (!answer.ok) return;
       const text = await answer.text();
       // keys of buttons differ every time; only a real change is set in, so that
       // a screen reader is not told the same thing twice
-      const bare = text.replace(/name="key" value="[^"]*"/g, '');
+      const bare = text.replace(/name="key" value="[^"]*"|data-coming="[^"]*"/g, '');
+      const doc = new DOMParser().parseFromString(text, 'text/html');
+      const box = doc.querySelector('#calls-now');
+      place.dataset.coming = box.dataset.coming;
       if (bare !== last) {
         last = bare;
-        const doc = new DOMParser().parseFromString(text, 'text/html');
-        // where the cards already show what is due, it is only said
-        if (body.dataset.tab === 'now') for (const f of doc.querySelectorAll('form')) f.remove();
-        place.classList.toggle('sr', body.dataset.tab === 'now');
-        place.replaceChildren(...doc.body.childNodes);
+        set(box);
       }
-      ring();
+      const n = Number(box.dataset.count);
+      document.title = n ? `● ${n} – ${title}` : title;
+      if (!n) screen.hush();
+      screen.notify([...place.querySelectorAll('.call[data-rings]')], `/days/${day}/now`);
     } catch { /* the bar says so */ }
   };
 
-  armed.hidden = false;
-  show();
+  const set = (box) => {
+    const cards = body.dataset.tab === 'now';
+    let left = false;
+    for (const c of box.querySelectorAll('.call')) {
+      // where the cards of the page already show what is due, it is only said
+      if (cards && !c.matches('.choose,.standing')) for (const f of c.querySelectorAll('form:not([data-kind=snooze])')) f.remove();
+      left ||= !!c.querySelector('form');
+    }
+    place.classList.toggle('sr', cards && !left);
+    place.replaceChildren(box);
+  };
+  place.addEventListener('click', (e) => { e.target.closest('[data-shrink]')?.closest('.call').classList.remove('choose'); });
+
+  const alone = () => {
+    const t = +now();
+    if (body.dataset.line === 'lost') {
+      for (const ring of (place.dataset.coming ?? '').split(',').filter(Boolean)) {
+        const [at, cls] = ring.split(' ');
+        if (after.some((d) => +at + d > since && +at + d <= t)) screen.play(cls, true);
+      }
+    }
+    since = t;
+  };
+  setInterval(alone, 1000);
   look();
-  setInterval(ring, 1000);
-  return { look };
+
+  return {
+    look,
+    ring: (data) => {
+      const e = JSON.parse(data);
+      screen.play(e.class, e.everywhere);
+      // on a page without a day the call is only pointed to
+      const bar = document.querySelector('#rings');
+      bar.hidden = !!day;
+      bar.href = `/days/${e.calls[0].day}/now`;
+      bar.textContent = `● ${e.calls.length + (e.more ?? 0)} ${e.calls.length > 1 ? 'calls ring' : 'call rings'}: open Now`;
+    },
+  };
 }

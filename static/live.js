@@ -1,6 +1,6 @@
 // One event stream for the whole browser. A browser opens only six connections
 // to a host, so of all tabs one holds the stream and passes events on.
-const names = ['plan', 'alert', 'tap', 'resync'];
+const names = ['plan', 'alert', 'tap', 'resync', 'armed'];
 const beat = 2000; // ms between the leader's signs of life
 const lost = 3 * beat;
 
@@ -15,7 +15,9 @@ export function listen(handlers) {
 
   // line shows whether times on this screen are live.
   const line = (up) => {
+    document.body.dataset.line = up ? '' : 'lost';
     if (up) { since = null; bar.hidden = true; return; }
+    if (!since) handle('lost');
     since ??= new Date();
     bar.hidden = false;
     bar.textContent = `Not live since ${since.toTimeString().slice(0, 5)}: times may be old. Calls on this screen run from its own clock.`;
@@ -47,6 +49,7 @@ export function listen(handlers) {
     if (data.bye) { heard = 0; setTimeout(check, Math.random() * 300); }
     if ('line' in data) line(data.line);
     if (data.name) handle(data.name, data.data);
+    if (data.armed || data.ask) handle('tab', data);
   };
   const check = () => {
     if (source) { say({ leader: me }); return; }
@@ -61,4 +64,5 @@ export function listen(handlers) {
   document.addEventListener('visibilitychange', () => {
     if (document.hidden && !document.body.dataset.armed) leave(); else check();
   });
+  return { say, leads: () => !!source };
 }

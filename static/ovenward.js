@@ -2,6 +2,7 @@
 // heard, and the hour line moves.
 import { listen } from './live.js';
 import { startCalls } from './calls.js';
+import { startScreen } from './screens.js';
 
 const body = document.body;
 const $ = (q, root = document) => root.querySelector(q);
@@ -116,13 +117,17 @@ setInterval(() => {
   refresh();
 }, 1000);
 
-const calls = startCalls(body);
-listen({
-  plan: refresh,
+const line = listen({
+  plan: () => { refresh(); calls.look(); },
   tap: () => { refresh(); calls.look(); },
-  alert: () => { refresh(); calls.look(); },
+  alert: (data) => { calls.ring(data); refresh(); calls.look(); },
   resync: () => { refresh(); calls.look(); },
+  armed: (data) => screen.armed(JSON.parse(data)),
+  tab: (m) => screen.tab(m),
+  lost: () => screen.tick(),
 });
+const screen = startScreen(body, line);
+const calls = startCalls(body, screen, now);
 for (const event of ['pageshow', 'visibilitychange']) {
   addEventListener(event, () => { if (!document.hidden) { refresh(); calls.look(); } });
 }

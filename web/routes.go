@@ -58,6 +58,8 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Post(atInout, s.do(s.previewImport))
 	r.Post(atInout+"/take", s.do(s.takeImport))
 
+	r.Post("/screens", s.do(s.screen))
+	r.Get("/sw.js", s.do(s.worker))
 	r.Method(http.MethodGet, "/events", s.hub)
 	r.Method(http.MethodGet, "/static/*", s.assets)
 	return r

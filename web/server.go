@@ -7,16 +7,19 @@ import (
 	"net/http"
 	"sync"
 	"time"
+
+	"ovenward/web/live"
 )
 
 // Config is what the web app is made of.
 type Config struct {
-	Store  Store
-	Hub    Hub              // nil: no live updates
-	Static fs.FS            // css, scripts, sounds
-	Now    func() time.Time // nil: the wall clock
-	Log    *slog.Logger     // nil: silent
-	Hosts  []string         // names it answers to beside this machine's own, without port
+	Store   Store
+	Hub     Hub              // nil: no live updates
+	Screens *live.Screens    // which screens can ring; nil: told to nobody
+	Static  fs.FS            // css, scripts, sounds
+	Now     func() time.Time // nil: the wall clock
+	Log     *slog.Logger     // nil: silent
+	Hosts   []string         // names it answers to beside this machine's own, without port
 }
 
 // Hub passes events to the browsers that listen. As a handler it is the stream
@@ -32,6 +35,7 @@ type Hub interface {
 type server struct {
 	store   Store
 	hub     Hub
+	screens *live.Screens
 	assets  *assets
 	now     func() time.Time
 	log     *slog.Logger
@@ -49,7 +53,7 @@ func New(cfg Config) (http.Handler, error) {
 	if err != nil {
 		return nil, fmt.Errorf("web: %w", err)
 	}
-	s := &server{store: cfg.Store, hub: cfg.Hub, assets: a, now: cfg.Now, log: cfg.Log}
+	s := &server{store: cfg.Store, hub: cfg.Hub, screens: cfg.Screens, assets: a, now: cfg.Now, log: cfg.Log}
 	if s.now == nil {
 		s.now = func() time.Time { return time.Now().Round(0) }
 	}
@@ -58,6 +62,9 @@ func New(cfg Config) (http.Handler, error) {
 	}
 	if s.hub == nil {
 		s.hub = silentHub{}
+	}
+	if s.screens == nil {
+		s.screens = live.NewScreens(live.NewHub())
 	}
 	return s.routes(cfg.Hosts), nil
 }

@@ -38,8 +38,9 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	}
 	log := p.log(cfg.Verbose)
 	stream := live.NewHub()
-	ringer := alerts.New(alerts.Config{Book: st, Hub: stream, Log: log, Now: p.now})
-	handler, err := web.New(web.Config{Store: st, Hub: hub{stream, ringer.Wake}, Static: static.FS, Now: p.now, Log: log})
+	screens := live.NewScreens(stream)
+	ringer := alerts.New(alerts.Config{Book: st, Hub: stream, Screens: screens, Log: log, Now: p.now})
+	handler, err := web.New(web.Config{Store: st, Hub: hub{stream, ringer.Wake}, Screens: screens, Static: static.FS, Now: p.now, Log: log})
 	if err != nil {
 		return err
 	}

@@ -1,0 +1,147 @@
+// What this screen can do for a call, said honestly here and to every other
+// screen: whether it gives sound, stays lit, is in view.
+import { able, again, ask, show as notify } from './notify.js';
+
+const every = 20000; // ms between reports
+const $ = (q) => document.querySelector(q);
+const kept = (key, value) => {
+  try { if (value === undefined) return localStorage[key] ?? ''; localStorage[key] = value; } catch { return ''; }
+};
+
+export function startScreen(body, line) {
+  const box = $('#armed');
+  if (!box) return { play() {}, hush() {}, tick() {}, armed() {}, tab() {}, notify() {} }; // a rehearsal
+  const id = kept('screen') || Math.random().toString(36).slice(2) + Date.now().toString(36);
+  kept('screen', id);
+  const device = /iPhone|Android.*Mobile/.test(navigator.userAgent) ? 'phone' : /iPad|Android/.test(navigator.userAgent) ? 'tablet' : 'computer';
+  const sounds = {};
+  let lock = null, elsewhere = 0, playing = null;
+
+  const armed = () => body.dataset.armed === '1';
+  const audio = (name) => (sounds[name] ??= new Audio(`${body.dataset.assets}${name}.wav`));
+  const play = async (name, volume = 1) => {
+    try {
+      playing?.pause();
+      playing = audio(name);
+      playing.currentTime = 0;
+      playing.volume = volume;
+      await playing.play();
+      return true;
+    } catch { return false; }
+  };
+
+  const keepAwake = async () => {
+    if (!isSecureContext || !navigator.wakeLock || document.hidden) return;
+    try { lock = await navigator.wakeLock.request('screen'); lock.addEventListener('release', report); } catch { lock = null; }
+  };
+
+  // of all tabs of a browser the armed one speaks, else the one with the stream
+  const speaks = () => armed() || line.leads() && Date.now() - elsewhere > 2 * every;
+  const report = async () => {
+    if (!speaks()) return;
+    if (armed()) line.say({ armed: id });
+    const flag = (b) => (b ? '1' : '');
+    const fields = {
+      id, name: kept('name') || device, heard: kept('heard'), late: flag(kept('late')),
+      visible: flag(!document.hidden), sound: flag(armed()), awake: flag(lock && !lock.released),
+    };
+    try {
+      const r = await fetch('/screens', { method: 'POST', body: new URLSearchParams(fields) });
+      if (!r.ok) return;
+      const a = await r.json();
+      tell(a);
+      line.say({ name: 'armed', data: JSON.stringify(a) });
+    } catch { /* the bar says so */ }
+  };
+
+  const words = (s) => {
+    const can = [];
+    if (!s.visible) can.push('hidden');
+    can.push(!s.sound ? 'no sound' : s.heard === 'no' ? 'sound not heard' : 'sound');
+    if (s.late && s.sound) can.push('only what has waited');
+    if (s.visible) can.push(s.awake ? 'screen kept on' : 'screen may go dark');
+    return `${s.name}${s.id === id ? ' (this)' : ''}: ${can.join(', ')}`;
+  };
+  // tell shows how all screens are; on every page it is said when a call is near
+  // and none of them is sure to be heard.
+  const tell = (a) => {
+    $('#screens').textContent = a.screens.map(words).join('; ');
+    const bar = $('#unheard');
+    bar.hidden = !a.next;
+    const text = a.next ? `A call comes at ${new Date(a.next).toTimeString().slice(0, 5)} and no screen in view has its sound on. Press Start the day.` : '';
+    if (bar.textContent !== text) bar.textContent = text;
+  };
+
+  const dress = () => { $('#arm').textContent = armed() ? 'Test the sound' : 'Start the day'; };
+  const arm = async (sound, volume) => {
+    if (!await play(sound, volume)) return false;
+    body.dataset.armed = '1';
+    try { sessionStorage.armed = '1'; } catch { /* then it is armed by hand on each page */ }
+    line.say({ armed: id });
+    await keepAwake();
+    dress();
+    report();
+    return true;
+  };
+  const disarm = () => { delete body.dataset.armed; try { delete sessionStorage.armed; } catch { /* nothing kept */ } dress(); };
+
+  $('#arm').addEventListener('click', async () => {
+    const ok = await arm('a');
+    $('#heard').hidden = !ok;
+    $('#arm-note').textContent = [
+      ok ? '' : 'The browser gave no sound: check its volume and permissions.',
+      await ask() ? '' : able() ? 'Notifications are not allowed here; calls come by sound and on this page.'
+        : 'Over plain http from another machine there are no notifications and the screen cannot be kept on: leave this page open, set the screen never to lock.',
+    ].join(' ');
+  });
+  for (const b of document.querySelectorAll('[data-heard]')) {
+    b.addEventListener('click', () => {
+      kept('heard', b.dataset.heard);
+      $('#heard').hidden = true;
+      $('#arm-note').textContent = b.dataset.heard === 'no' ? 'Turn the volume up or move the screen nearer, then test again.' : '';
+      report();
+    });
+  }
+  const name = $('#screen-name'), late = $('#screen-late');
+  name.value = kept('name') || device;
+  late.checked = !!kept('late');
+  name.addEventListener('change', () => { kept('name', name.value.trim()); report(); });
+  late.addEventListener('change', () => { kept('late', late.checked ? '1' : ''); report(); });
+
+  // armed before on another page of this tab: most browsers go on with the sound,
+  // others want a touch
+  const touched = () => { removeEventListener('pointerdown', touched); arm('tick', 0.2); };
+  const resume = async () => {
+    let was = '';
+    try { was = sessionStorage.armed; } catch { /* not kept */ }
+    if (was && !await arm('tick', 0.2)) {
+      $('#arm-note').textContent = 'Touch anywhere to turn the sound on again.';
+      addEventListener('pointerdown', touched);
+    }
+  };
+  document.addEventListener('visibilitychange', () => { (armed() ? keepAwake() : Promise.resolve()).then(report); });
+  addEventListener('pagehide', () => { if (speaks()) navigator.sendBeacon('/screens', new URLSearchParams({ id, gone: '1' })); });
+  setInterval(report, every);
+  setTimeout(report, 600); // by then it is known which tab has the stream
+  box.hidden = false;
+  dress();
+  again();
+  resume();
+
+  return {
+    armed: tell,
+    hush: () => playing?.pause(),
+    play: (cls, everywhere) => {
+      if (!armed() || kept('late') && !everywhere) return;
+      play(cls.toLowerCase());
+      navigator.vibrate?.(cls === 'A' ? [300, 100, 300, 100, 300] : [200]);
+    },
+    tick: () => { if (armed()) play('tick'); },
+    // another tab of this browser has come, or was armed: one sound is enough
+    tab: (m) => {
+      if (m.ask) report();
+      if (m.armed) { elsewhere = Date.now(); if (armed()) disarm(); }
+    },
+    notify: (cards, page) => { if (armed()) notify(cards, page); },
+  };
+}

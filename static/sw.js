@@ -1,0 +1,22 @@
+// Calls as notifications of the system: their buttons post what the buttons of
+// the page would. Only where the browser lets a worker run: on this machine's
+// own address, or over https.
+addEventListener('install', () => skipWaiting());
+addEventListener('activate', (e) => e.waitUntil(clients.claim()));
+
+const answer = async (form, note) => {
+  try {
+    const r = await fetch(form.to, { method: 'POST', body: new URLSearchParams(form.fields), redirect: 'manual' });
+    if (r.ok || r.type === 'opaqueredirect') return;
+  } catch { /* said below */ }
+  await registration.showNotification('That tap did not reach the program', { body: note.title + '. Open the page and tap there.', tag: note.tag });
+};
+
+addEventListener('notificationclick', (e) => {
+  const note = e.notification, form = note.data.forms[e.action];
+  note.close();
+  e.waitUntil(form ? answer(form, note) : (async () => {
+    const open = (await clients.matchAll({ type: 'window', includeUncontrolled: true }))[0];
+    return open ? open.focus() : clients.openWindow(note.data.page);
+  })());
+});
