@@ -21,6 +21,7 @@ func (s *server) basePage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) newBasePage(w http.ResponseWriter, r *http.Request) error {
+	r.SetPathValue("id", "new")
 	f := view.Form{Values: url.Values{}, New: true}
 	f.Change("add formula.ingredients", freshBread)
 	f.Change("add method", freshBread)

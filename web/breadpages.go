@@ -38,6 +38,7 @@ func (s *server) breadPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) newBreadPage(w http.ResponseWriter, r *http.Request) error {
+	r.SetPathValue("id", "new")
 	f := view.Form{Values: url.Values{"base": {r.URL.Query().Get("base")}, "per_tray": {"1"}, "bake_loss": {"12"}}, New: true}
 	f.Change("add formula.ingredients", freshBread)
 	f.Change("add method", freshBread)
@@ -170,7 +171,7 @@ func (s *server) slug(r *http.Request, fresh bool, name string) string {
 func (s *server) taken(r *http.Request, id string) bool {
 	_, err1 := s.store.Bread(r.Context(), id)
 	_, err2 := s.store.Base(r.Context(), id)
-	return err1 == nil || err2 == nil || id == "new"
+	return err1 == nil || err2 == nil || id == "new" || id == "import"
 }
 
 // freshBread is what a new row of a formula or method begins with.

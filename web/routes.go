@@ -39,7 +39,10 @@ func (s *server) routes(hosts []string) http.Handler {
 
 	r.Get("/breads", s.do(s.breadsPage))
 	r.Get("/breads/new", s.do(s.newBreadPage))
+	r.Get("/breads/import", s.do(s.importRecipePage))
+	r.Post("/breads/import", s.do(s.importRecipe))
 	r.Get("/breads/{id}", s.do(s.breadPage))
+	r.Get("/breads/{id}/recipe.json", s.do(s.recipeFile))
 	r.Get("/breads/{id}/forecast", s.do(s.forecastPage))
 	r.Post("/breads/{id}", s.do(s.saveBread))
 	r.Post("/breads/{id}/delete", s.do(s.deleteBread))
