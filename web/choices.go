@@ -236,8 +236,8 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 		return badForm(err)
 	}
 	ctx, f := r.Context(), r.PostForm
-	s.bench.Lock()
-	defer s.bench.Unlock()
+	s.answers.Lock()
+	defer s.answers.Unlock()
 	run, err := s.store.Running(ctx, d.ID)
 	if err != nil {
 		return err
@@ -283,5 +283,5 @@ func (s *server) accept(w http.ResponseWriter, r *http.Request, d record.Day, o 
 	}
 	s.hub.Publish("plan", strconv.FormatInt(d.ID, 10))
 	words := s.words(r)
-	return seeOther(w, r, view.DayHead{ID: d.ID}.At("/now")+s.notices.keep(append([]string{words.Accepted(c)}, words.Changes(&o.run.Plan.Plan, &c.Plan)...)))
+	return seeOther(w, r, view.DayHead{ID: d.ID}.At("/now")+s.notices.keep([]string{words.Accepted(c), view.Moves(c)}))
 }

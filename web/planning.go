@@ -70,6 +70,10 @@ func (s *server) replanAhead(ctx context.Context, w view.Words) []string {
 		if d.Version == 0 || !ahead(d, s.now()) {
 			continue
 		}
+		if s.begun(ctx, d.ID) {
+			said = append(said, d.Name+" has begun; its plan stays as it is.")
+			continue
+		}
 		changes, err := s.plan(ctx, d.ID, w)
 		if err != nil {
 			s.log.WarnContext(ctx, "not planned again", "day", d.ID, "err", err)
@@ -79,6 +83,13 @@ func (s *server) replanAhead(ctx context.Context, w view.Words) []string {
 		said = append(said, d.Name+": "+strings.Join(changes, " "))
 	}
 	return said
+}
+
+// begun reports whether something has happened on a day: to plan it anew would
+// forget the doughs under way.
+func (s *server) begun(ctx context.Context, id int64) bool {
+	run, err := s.store.Running(ctx, id)
+	return err == nil && len(run.Log) > 0
 }
 
 // ahead reports whether a day still has a promise to come.

@@ -242,7 +242,7 @@ func (s *server) showPlan(w http.ResponseWriter, r *http.Request, status int, d 
 		return err
 	}
 	if ok {
-		m.Plan = pic.Plan
+		m.Plan, m.Begun = pic.Plan, s.begun(r.Context(), d.ID)
 	}
 	m.Which = twice(f)
 	if len(f.Faults) > 0 {

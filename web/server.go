@@ -40,7 +40,7 @@ type server struct {
 	now     func() time.Time
 	log     *slog.Logger
 	traces  traceCache
-	bench   sync.Mutex // of answers, see hear
+	answers sync.Mutex // one after the other, see hear
 	offers  offers
 	ways    waysCache
 	notices notices

@@ -18,8 +18,8 @@ import (
 // one after the other, so that the second is judged knowing the first. What
 // somebody has said already is not said again: then stored is false.
 func (s *server) hear(ctx context.Context, d record.Day, t record.Tap, more *schedule.Slip) (stored bool, fs schedule.Faults, err error) {
-	s.bench.Lock()
-	defer s.bench.Unlock()
+	s.answers.Lock()
+	defer s.answers.Unlock()
 	run, err := s.store.Running(ctx, d.ID)
 	if err != nil {
 		return false, nil, err

@@ -20,6 +20,10 @@ var pages = []struct{ name, path string }{
 	{"base", "/bases/milk-dough"},
 	{"kitchen", "/kitchen"},
 	{"settings", "/settings"},
+	{"learned", "/learned"},
+	{"happened", "/days/1/slip"},
+	{"happened-to", "/days/1/slip?task=A.2"},
+	{"choices", "/days/1/choices"},
 }
 
 // widths are those pages are looked at in, and whether pictures are kept.

@@ -48,7 +48,7 @@ func (d *DayHead) links() []link {
 }
 
 func houseLinks() []link {
-	return []link{{"days", "/days", "Days"}, {"breads", "/breads", "Breads"}, {"kitchen", "/kitchen", "Kitchen"}, {"settings", "/settings", "Settings"}}
+	return []link{{"days", "/days", "Days"}, {"breads", "/breads", "Breads"}, {"kitchen", "/kitchen", "Kitchen"}, {"learned", "/learned", "Learned"}, {"settings", "/settings", "Settings"}}
 }
 
 func (p Page) dayID() string {

@@ -109,7 +109,7 @@ func (m *ChoicesModel) costs(c *schedule.Choice) []string {
 	for _, v := range c.Broken {
 		out = append(out, p.Words.Broken(v, p.Now))
 	}
-	return append(out, moves(c))
+	return append(out, Moves(c))
 }
 
 func (m *Picture) ordered(l schedule.Lateness) string {
@@ -151,8 +151,8 @@ func (m *Picture) rescued(r schedule.Rescued) string {
 	return fmt.Sprintf("%s goes into %s at %s and comes out at %s, %s later.", of, orElse(r.Place, "the cold"), Clock(r.From, m.Now), Clock(r.To, r.From), unit.Minutes(r.To.Sub(r.From).Minutes()))
 }
 
-// moves counts what begins at another time.
-func moves(c *schedule.Choice) string {
+// Moves counts what begins at another time under a choice.
+func Moves(c *schedule.Choice) string {
 	moved, most := 0, time.Duration(0)
 	added, gone := 0, 0
 	for _, m := range c.Moves {
