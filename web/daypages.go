@@ -164,6 +164,10 @@ func (s *server) nowPage(w http.ResponseWriter, r *http.Request) error {
 
 func (s *server) sheetPage(w http.ResponseWriter, r *http.Request) error {
 	return s.planned(w, r, "sheet", "Sheet", func(p view.Page, m view.Picture) error {
-		return render(w, r, http.StatusOK, view.SheetPage(p, m))
+		b, err := s.benchSettings(r)
+		if err != nil {
+			return err
+		}
+		return render(w, r, http.StatusOK, view.SheetPage(p, m, b))
 	})
 }

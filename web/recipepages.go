@@ -176,7 +176,13 @@ func (d *decoder) answer(i int, name string) (a recipe.Answer, ok bool) {
 // openFaults turns what is still asked into faults of the fields to answer in.
 func openFaults(d *recipe.Draft) []view.FieldFault {
 	var out []view.FieldFault
+	unused := -1 // a line that may not be in the dough is asked nothing else yet
 	for _, q := range d.Questions() {
+		if q.Kind == recipe.AskUse {
+			unused = q.Line
+		} else if q.Line >= 0 && q.Line == unused {
+			continue
+		}
 		field, of := "pieces", d.Yield
 		if q.Line >= 0 {
 			field, of = fmt.Sprintf("lines[%d].%s", q.Line, view.AnswerField(string(q.Kind))), d.Lines[q.Line].Text

@@ -23,6 +23,8 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Get("/days/{day}/now", s.do(s.nowPage))
 	r.Get("/days/{day}/sheet", s.do(s.sheetPage))
 	r.Get("/days/{day}/calendar.ics", s.do(s.calendar))
+	r.Get("/days/{day}/day.csv", s.do(s.dayTable))
+	r.Get("/days/{day}/labels", s.do(s.labelsPage))
 	r.Get("/days/{day}/plan", s.do(s.planPage))
 	r.Post("/days/{day}/plan", s.do(s.savePlanPage))
 	r.Get("/days/{day}/ways", s.do(s.waysPage))

@@ -25,15 +25,28 @@ func (s *server) settingsPage(w http.ResponseWriter, r *http.Request) error {
 	p := s.page(r, "Settings")
 	p.Tab = "settings"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
-	return render(w, r, http.StatusOK, view.SettingsPage(p))
+	f, err := s.benchForm(r)
+	if err != nil {
+		return err
+	}
+	return render(w, r, http.StatusOK, view.SettingsPage(p, f))
 }
 
 func (s *server) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return badForm(err)
 	}
+	faults, err := s.saveBench(r)
+	if err != nil {
+		return err
+	}
 	f := r.PostForm
 	words := view.Words{Proof: f.Get("prove") == "proof", Punch: f.Get("knock") == "punch", Pan: f.Get("tin") == "pan"}
+	if len(faults) > 0 {
+		p := s.page(r, "Settings")
+		p.Tab, p.Words, p.Theme = "settings", words, f.Get("theme")
+		return render(w, r, http.StatusUnprocessableEntity, view.SettingsPage(p, view.Form{Values: f, Faults: faults}))
+	}
 	if err := s.store.SetSetting(r.Context(), settingWords, words.String()); err != nil {
 		return err
 	}

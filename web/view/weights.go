@@ -13,6 +13,7 @@ import (
 type batchWords struct {
 	Title, Makes, Allergens string
 	Parts                   []partWords
+	Water                   []string // how warm
 }
 
 type partWords struct {
@@ -23,7 +24,7 @@ type partWords struct {
 type lineWords struct{ Name, Percent, Grams string }
 
 // batches words every mix: what goes in, bowl by bowl, and what it makes.
-func (m *Picture) batches() []batchWords {
+func (m *Picture) batches(bench Bench) []batchWords {
 	var out []batchWords
 	for _, b := range m.Plan.Batches {
 		f, ok := m.formula(b.Dough)
@@ -41,6 +42,7 @@ func (m *Picture) batches() []batchWords {
 		}
 		w.Makes, w.Allergens = strings.Join(makes, ", "), Allergens(all...)
 		w.Parts = parts(f, b.Mass, "Dough")
+		w.Water = m.water(b, f, bench)
 		for _, p := range b.Portions {
 			if br, ok := m.Day.Bread(p.Bread); ok && br.Base != "" && len(br.Formula.Ingredients) > 0 {
 				w.Parts = append(w.Parts, additions(br, p, f)...)
