@@ -181,7 +181,7 @@ func TestNotYet(t *testing.T) {
 			b.visit("/days/1/now")
 			b.picture("again")
 			b.click(card + " button.main") // ready
-			b.until(fmt.Sprintf(`document.querySelector(%q)?.innerText.startsWith("Done")`, card+" button.main"))
+			b.until(fmt.Sprintf(`document.querySelector(%q)?.innerText.startsWith("Done") === true`, card+" button.main"))
 			b.click(card + " button.main") // done
 			b.until(fmt.Sprintf(`document.querySelector(%q) === null`, card))
 			b.visit("/learned")
