@@ -20,8 +20,8 @@ type oracle struct {
 }
 
 type oracleStep struct {
-	job, op, link int // link to an earlier operation, or -1
-	frozen        bool
+	job, op int
+	frozen  bool
 }
 
 type oracleUse struct {

@@ -33,7 +33,7 @@ func (b *bench) tap(id string, kind record.TapKind, minutes int) {
 }
 
 // until sleeps until some time after the start by the test's own clock.
-func (b *bench) until(d time.Duration) { time.Sleep(b.start.Add(d).Sub(time.Now())) }
+func (b *bench) until(d time.Duration) { time.Sleep(time.Until(b.start.Add(d))) }
 
 // A call nobody answers is heard at its moments, to the second, ever more
 // urgently, and falls silent.
