@@ -23,6 +23,9 @@ const (
 	UsualMixer unit.Kelvins = 3.5
 )
 
+// waterNote is what the water temperatures of a sheet take for granted.
+const waterNote = "Water temperatures by two methods, which do not agree: keep to one. Flour is taken to be where it is kept, all else as warm as the room; bowl and draughts are left out. What mixing warms a dough by is in the settings."
+
 // Warms is what mixing warms a dough by.
 func (b Bench) Warms(machine bool) unit.Kelvins {
 	switch {
@@ -66,7 +69,7 @@ func (m *Picture) water(b schedule.Batch, f dough.Formula, bench Bench) []string
 		return room
 	})
 	if err != nil {
-		return nil
+		return []string{fmt.Sprintf("For dough at %s off the mixer: there is no water to steer it with; warm or chill the other liquid.", mix.Celsius)}
 	}
 	others, name := []unit.Celsius{k.Flour, room}, "three-factor"
 	if f.Totals().Prefermented > 0 {
@@ -80,7 +83,6 @@ func (m *Picture) water(b schedule.Batch, f dough.Formula, bench Bench) []string
 			mix.Celsius, balance, warms, iced(amount, k.Tap, balance)),
 		fmt.Sprintf("By the %s rule of thumb %s: %d × %s, less flour %s, room %s%s and friction %s (%d × %s).%s",
 			name, rule, len(others)+1, mix.Celsius, k.Flour, room, fourth(len(others) > 2, room), factor, len(others)+1, warms, iced(amount, k.Tap, rule)),
-		"The two do not agree; keep to one. Flour is taken to be where it is kept, all else as warm as the room; bowl and draughts are left out. What mixing warms by is in the settings.",
 	}
 }
 

@@ -76,6 +76,11 @@ func TestMixWater(t *testing.T) {
 	if strings.Contains(sheetOf(t, unwanted, view.Bench{}), "heat balance") {
 		t.Error("a temperature nobody wants is given")
 	}
+	milk := mixed(12)
+	milk.Day.Breads[0].Formula.Ingredients[1].Food = "milk"
+	if !strings.Contains(sheetOf(t, milk, view.Bench{}), "there is no water to steer it with") {
+		t.Error("a dough without water is not spoken of")
+	}
 }
 
 // Labels follow the law chosen: rye is a gluten cereal in the European Union and
