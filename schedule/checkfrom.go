@@ -13,8 +13,8 @@ import (
 // Check finds, without what lies before now and without what was left out on
 // purpose. Rises of doughs that were seen to be other than forecast, or are
 // moved by a rescue, are judged by what they have become; so are ovens that
-// cannot be used and the shelf a rescue takes. d is the day as it was before the
-// log.
+// cannot be used or are not hot by then, and the shelf a rescue takes. d is the
+// day as it was before the log.
 func CheckFrom(d *Day, p *Plan, log []Slip, now time.Time) ([]Violation, error) {
 	r, err := newRepair(d, p, log, now, d.Settings)
 	if err != nil {
@@ -52,6 +52,7 @@ func (r *repair) check(p *Plan) []Violation {
 		}
 	}
 	out = append(out, r.closures(p)...)
+	out = append(out, r.unheated(p)...)
 	out = append(out, r.shelves(p)...)
 	slices.SortFunc(out, func(a, b Violation) int {
 		return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Code, b.Code), cmp.Compare(a.Task, b.Task), cmp.Compare(a.Of, b.Of))
@@ -142,6 +143,34 @@ func (r *repair) closures(p *Plan) []Violation {
 			if t.Kind == Bake && !t.End.Before(r.now) && t.Start.Before(c.to) && t.End.After(c.from) {
 				out = append(out, Violation{Code: OvenHeat, Task: t.ID, Of: t.Oven, At: t.Start, By: minutesOf(c.to.Sub(t.Start).Minutes())})
 			}
+		}
+	}
+	return out
+}
+
+// unheated reports the next bake of an empty oven that is not hot by then, as it
+// has been lit and as it heats.
+func (r *repair) unheated(p *Plan) []Violation {
+	var out []Violation
+	for i := range r.day.Kitchen.Ovens {
+		o := &r.day.Kitchen.Ovens[i]
+		var next *Task
+		inside := false
+		for k := range p.Tasks { // by start
+			if t := &p.Tasks[k]; t.Kind != Bake || t.Oven != o.Name {
+				continue
+			} else if t.Start.Before(r.now) {
+				inside = inside || t.End.After(r.now)
+			} else if next == nil {
+				next = t
+			}
+		}
+		if next == nil || inside {
+			continue
+		}
+		f := r.fireOf(o)
+		if lack := minutes(o.Change(f.celsius, next.Celsius)) - next.Start.Sub(f.at); lack > time.Minute {
+			out = append(out, Violation{Code: OvenHeat, Task: next.ID, Of: o.Name, At: next.Start, By: minutesOf(lack.Minutes())})
 		}
 	}
 	return out

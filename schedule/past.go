@@ -1,6 +1,7 @@
 package schedule
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -30,6 +31,7 @@ func (h *past) settle(m *model, p *passage, i int, op *solve.Op) {
 		op.Release = max(h.release[i], 0)
 		if op.Was = h.was[i]; op.Was != solve.Free {
 			op.Move, op.MoveFlat = priceMove, priceMoved
+			op.EarlyWeight = 0 // fresher is no reason to use up what is in hand
 		}
 	}
 }
@@ -140,7 +142,7 @@ func (h *history) batch(t *tree, ps []*passage) (moved bool) {
 		n := len(p.at) - 1
 		joined, open = max(joined, p.at[n]+p.strand.works[n].dur), open && p.past.begun[n]
 	}
-	moved = h.trunk(trunk, joined, open) || moved
+	moved = h.trunk(trunk, joined, open, h.unready(ps[:len(t.parts)])) || moved
 	n := len(trunk.at) - 1
 	tail := trunk.strand.taskID(trunk.strand.tail().stage, 0)
 	branches := ps[len(t.parts)+1:]
@@ -156,16 +158,34 @@ func (h *history) batch(t *tree, ps []*passage) (moved bool) {
 	return moved
 }
 
-// trunk settles the whole dough, whose first mix waits for the parts.
-func (h *history) trunk(p *passage, joined int, open bool) (moved bool) {
+// unready is the last wait of the part that was last said to need more time; ""
+// for none.
+func (h *history) unready(parts []*passage) (task string) {
+	latest := -1
+	for _, p := range parts {
+		id := p.strand.taskID(p.strand.tail().stage, 0)
+		if s, said := h.last[id][NotYet]; said && id != "" {
+			if until := h.grid.minute(s.At.Add(minutes(s.Minutes))); until > latest {
+				task, latest = id, until
+			}
+		}
+	}
+	return task
+}
+
+// trunk settles the whole dough, whose first mix waits for the parts; unready is
+// the wait of one that needs more time.
+func (h *history) trunk(p *passage, joined int, open bool, unready string) (moved bool) {
 	p.past = newPast(len(p.at))
 	mix := mixOf(p.strand)
 	floor := 0
 	for i := range p.at {
+		before := h.before(p, i, "")
 		if i == mix {
 			floor = max(floor, joined)
+			before = cmp.Or(unready, before)
 		}
-		moved = h.work(p, i, floor, (i < mix || open) && (i == 0 || p.past.begun[i-1]), h.before(p, i, "")) || moved
+		moved = h.work(p, i, floor, (i < mix || open) && (i == 0 || p.past.begun[i-1]), before) || moved
 		floor = p.at[i] + p.strand.works[i].dur
 	}
 	return moved
