@@ -155,13 +155,14 @@ func ago(minutes int) string {
 	return unit.Minutes(minutes).String() + " ago"
 }
 
-// under are the rises and works now under way, and what follows within two
-// hours: what somebody may have something to say about.
+// under are the rises and works now under way, those of the last hour nobody
+// said done, and what follows soon: what somebody may have something to say
+// about.
 func (m *Picture) under() []*schedule.Task {
 	var out []*schedule.Task
 	for i := range m.Plan.Tasks {
 		t := &m.Plan.Tasks[i]
-		if !m.Done[t.ID] && t.End.After(m.Now.Add(-time.Hour)) && t.Start.Before(m.Now.Add(2*time.Hour)) && (len(t.Hands) > 0 || t.Kind.Rises() || t.Kind == schedule.Preheat) {
+		if !m.Done[t.ID] && t.End.After(m.Now.Add(-time.Hour)) && t.Start.Before(m.Now.Add(45*time.Minute)) && (len(t.Hands) > 0 || t.Kind.Rises() || t.Kind == schedule.Preheat) {
 			out = append(out, t)
 		}
 	}
