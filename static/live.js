@@ -49,7 +49,7 @@ export function listen(handlers) {
     if (data.bye) { heard = 0; setTimeout(check, Math.random() * 300); }
     if ('line' in data) line(data.line);
     if (data.name) handle(data.name, data.data);
-    if (data.armed || data.ask) handle('tab', data);
+    if (!data.name) handle('tab', data);
   };
   const check = () => {
     if (source) { say({ leader: me }); return; }

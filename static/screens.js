@@ -3,6 +3,7 @@
 import { able, again, ask, show as notify } from './notify.js';
 
 const every = 20000; // ms between reports
+const sign = 2000; // ms between an armed tab's signs to the others
 const $ = (q) => document.querySelector(q);
 const kept = (key, value) => {
   try { if (value === undefined) return localStorage[key] ?? ''; localStorage[key] = value; } catch { return ''; }
@@ -10,12 +11,12 @@ const kept = (key, value) => {
 
 export function startScreen(body, line) {
   const box = $('#armed');
-  if (!box) return { play() {}, hush() {}, tick() {}, armed() {}, tab() {}, notify() {} }; // a rehearsal
+  if (!box) return { play() {}, hush() {}, tick() {}, report() {}, armed() {}, tab() {}, notify() {} }; // a rehearsal
   const id = kept('screen') || Math.random().toString(36).slice(2) + Date.now().toString(36);
   kept('screen', id);
   const device = /iPhone|Android.*Mobile/.test(navigator.userAgent) ? 'phone' : /iPad|Android/.test(navigator.userAgent) ? 'tablet' : 'computer';
   const sounds = {};
-  let lock = null, elsewhere = 0, playing = null;
+  let lock = null, elsewhere = 0, spoke = 0, since = 0, playing = null, calling = false;
 
   const armed = () => body.dataset.armed === '1';
   const audio = (name) => (sounds[name] ??= new Audio(`${body.dataset.assets}${name}.wav`));
@@ -36,10 +37,9 @@ export function startScreen(body, line) {
   };
 
   // of all tabs of a browser the armed one speaks, else the one with the stream
-  const speaks = () => armed() || line.leads() && Date.now() - elsewhere > 2 * every;
-  const report = async () => {
-    if (!speaks()) return;
-    if (armed()) line.say({ armed: id });
+  const report = async (leaving) => {
+    if (!armed() && (Date.now() - elsewhere < 3 * sign || !line.leads() && leaving !== true)) return;
+    spoke = Date.now();
     const flag = (b) => (b ? '1' : '');
     const fields = {
       id, name: kept('name') || device, heard: kept('heard'), late: flag(kept('late')),
@@ -68,16 +68,18 @@ export function startScreen(body, line) {
     $('#screens').textContent = a.screens.map(words).join('; ');
     const bar = $('#unheard');
     bar.hidden = !a.next;
-    const text = a.next ? `A call comes at ${new Date(a.next).toTimeString().slice(0, 5)} and no screen in view has its sound on. Press Start the day.` : '';
+    const text = a.next ? `A call comes in ${Math.max(0, Math.round((a.next - a.now) / 60000))} min, and no screen in view has its sound on. Press Start the day.` : '';
     if (bar.textContent !== text) bar.textContent = text;
   };
 
   const dress = () => { $('#arm').textContent = armed() ? 'Test the sound' : 'Start the day'; };
   const arm = async (sound, volume) => {
+    calling = false;
     if (!await play(sound, volume)) return false;
     body.dataset.armed = '1';
+    since = Date.now();
     try { sessionStorage.armed = '1'; } catch { /* then it is armed by hand on each page */ }
-    line.say({ armed: id });
+    line.say({ armed: since });
     await keepAwake();
     dress();
     report();
@@ -119,10 +121,19 @@ export function startScreen(body, line) {
       addEventListener('pointerdown', touched);
     }
   };
-  document.addEventListener('visibilitychange', () => { (armed() ? keepAwake() : Promise.resolve()).then(report); });
-  addEventListener('pagehide', () => { if (speaks()) navigator.sendBeacon('/screens', new URLSearchParams({ id, gone: '1' })); });
+  const soon = () => setTimeout(report, 800); // by then it is known which tab has the stream
+  document.addEventListener('visibilitychange', async () => {
+    if (armed()) await keepAwake();
+    if (document.hidden && Date.now() - spoke < 2 * every) report(true);
+    soon();
+  });
+  addEventListener('pagehide', () => {
+    if (Date.now() - spoke > 2 * every) return;
+    navigator.sendBeacon('/screens', new URLSearchParams({ id, gone: '1' }));
+  });
   setInterval(report, every);
-  setTimeout(report, 600); // by then it is known which tab has the stream
+  setInterval(() => { if (armed()) line.say({ armed: since }); }, sign);
+  soon();
   box.hidden = false;
   dress();
   again();
@@ -130,17 +141,20 @@ export function startScreen(body, line) {
 
   return {
     armed: tell,
-    hush: () => playing?.pause(),
+    report: () => setTimeout(report, Math.max(0, elsewhere + 3 * sign - Date.now()) + 100),
+    hush: () => { if (calling) playing.pause(); calling = false; }, // never the sound of a test
     play: (cls, everywhere) => {
       if (!armed() || kept('late') && !everywhere) return;
+      calling = true;
       play(cls.toLowerCase());
       navigator.vibrate?.(cls === 'A' ? [300, 100, 300, 100, 300] : [200]);
     },
     tick: () => { if (armed()) play('tick'); },
-    // another tab of this browser has come, or was armed: one sound is enough
+    // another tab of this browser has come, or is armed: the one armed last
+    // sounds, one is enough
     tab: (m) => {
       if (m.ask) report();
-      if (m.armed) { elsewhere = Date.now(); if (armed()) disarm(); }
+      if (m.armed) { elsewhere = Date.now(); if (armed() && m.armed > since) disarm(); }
     },
     notify: (cards, page) => { if (armed()) notify(cards, page); },
   };

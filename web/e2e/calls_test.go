@@ -14,6 +14,8 @@ import (
 	"time"
 
 	permit "github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
 	"ovenward/schedule"
@@ -77,7 +79,7 @@ func newStage(t *testing.T, before time.Duration) stage {
 			t.Fatal(err)
 		}
 	}
-	skew := s.call.Due.Add(-before).Sub(time.Now())
+	skew := time.Until(s.call.Due.Add(-before))
 	now := func() time.Time { return time.Now().Add(skew).Round(0) }
 	hub := live.NewHub()
 	screens := live.NewScreens(hub)
@@ -175,6 +177,14 @@ func TestCallIsHeardAndSilenced(t *testing.T) {
 	if state := evaluate[string](bench, `document.title`); strings.HasPrefix(state, "●") {
 		t.Errorf("the title still rings: %s", state)
 	}
+
+	// on the next page of the tab the sound goes on; when it is left, none is there
+	bench.submit(`nav a[href="/breads"]`)
+	bench.await(`document.body.dataset.armed === '1' && /: sound/.test(document.querySelector('#screens').textContent)`)
+	bench.do(chromedp.Navigate("about:blank"))
+	office.do(call(page.BringToFront, cdp.Empty{}))
+	took = office.await(`/no sound/.test(document.querySelector('#screens').textContent)`)
+	t.Logf("known to be silent %v after it was left", took)
 }
 
 // On this machine's own address a call is a notification of the system, whose
