@@ -108,12 +108,12 @@ func TestNotYetToAccepted(t *testing.T) {
 		t.Fatalf("log: %+v", log)
 	}
 	text := p.Text(nil)
-	for _, want := range []string{"not yet; 40 min more", "Filled is the new plan", "No dough is at risk.", "+40 min"} {
+	for _, want := range []string{"not yet; 40 min more", "Filled is the new plan", "No dough is at risk."} {
 		if !strings.Contains(strings.ReplaceAll(text, "\u00a0", " "), want) {
 			t.Errorf("it does not say %q: %s", want, text)
 		}
 	}
-	if len(p.Class("old")) == 0 || len(p.Class("chipt")) == 0 {
+	if len(p.Class("old")) == 0 || len(p.Class("chipt")) == 0 || len(p.Class("chip")) == 0 {
 		t.Error("the old plan is not drawn")
 	}
 	if !strings.Contains(s.page(s.at+"/now").Text(nil), "The plan no longer fits what has happened.") {
