@@ -11,7 +11,9 @@ require (
 	github.com/mattn/go-sqlite3 v1.14.53
 	github.com/robfig/cron/v3 v3.0.1
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
+	golang.org/x/crypto v0.58.0
 	golang.org/x/net v0.62.0
+	golang.org/x/term v0.47.0
 )
 
 require (

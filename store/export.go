@@ -12,7 +12,8 @@ import (
 	"ovenward/store/record"
 )
 
-// Export gives everything that is remembered, as it is at one moment.
+// Export gives everything that is remembered, as it is at one moment, but for
+// who may come in from other machines.
 func (s *Store) Export(ctx context.Context, now time.Time) (b *bundle.Bundle, err error) {
 	defer wrap(&err, "export")
 	b = &bundle.Bundle{Made: now.UTC()}

@@ -12,7 +12,7 @@ import (
 func (s *server) routes(hosts []string) http.Handler {
 	r := chi.NewRouter()
 	r.Use(allowHosts(hosts), secureHeaders, s.logRequests, s.recoverPanics,
-		http.NewCrossOriginProtection().Handler, limitBody, middleware.GetHead, middleware.Compress(5))
+		http.NewCrossOriginProtection().Handler, limitBody, s.guard, middleware.GetHead, middleware.Compress(5))
 	r.NotFound(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 	r.MethodNotAllowed(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 
@@ -63,6 +63,13 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Post(atInout, s.do(s.previewImport))
 	r.Post(atInout+"/take", s.do(s.takeImport))
 
+	if s.door != nil {
+		r.Get(loginPath, s.do(s.loginPage))
+		r.Post(loginPath, s.do(s.logIn))
+		r.Post(logoutPath, s.do(s.logOut))
+		r.Post("/devices/code", s.do(s.newCode))
+		r.Post("/devices/{id}/end", s.do(s.endSession))
+	}
 	r.Post("/screens", s.do(s.screen))
 	r.Get("/sw.js", s.do(s.worker))
 	r.Method(http.MethodGet, "/events", s.hub)

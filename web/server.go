@@ -20,6 +20,10 @@ type Config struct {
 	Now     func() time.Time // nil: the wall clock
 	Log     *slog.Logger     // nil: silent
 	Hosts   []string         // names it answers to beside this machine's own, without port
+
+	// Addresses gives where other machines find the program, when those that log
+	// in are answered, too. nil: this machine alone, without log-in.
+	Addresses func() []string
 }
 
 // Hub passes events to the browsers that listen. As a handler it is the stream
@@ -45,6 +49,9 @@ type server struct {
 	ways    waysCache
 	notices notices
 	arrival arrival
+
+	door      *door // for other machines; nil for none
+	addresses func() []string
 }
 
 // New builds the web app. It fails only if the static files cannot be read.
@@ -65,6 +72,9 @@ func New(cfg Config) (http.Handler, error) {
 	}
 	if s.screens == nil {
 		s.screens = live.NewScreens(live.NewHub())
+	}
+	if s.addresses = cfg.Addresses; s.addresses != nil {
+		s.door = &door{}
 	}
 	return s.routes(cfg.Hosts), nil
 }

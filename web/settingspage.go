@@ -29,7 +29,15 @@ func (s *server) settingsPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return render(w, r, http.StatusOK, view.SettingsPage(p, f))
+	return s.showSettings(w, r, http.StatusOK, p, f)
+}
+
+func (s *server) showSettings(w http.ResponseWriter, r *http.Request, status int, p view.Page, f view.Form) error {
+	d, err := s.devices(r)
+	if err != nil {
+		return err
+	}
+	return render(w, r, status, view.SettingsPage(p, f, d))
 }
 
 func (s *server) saveSettings(w http.ResponseWriter, r *http.Request) error {
@@ -45,7 +53,7 @@ func (s *server) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	if len(faults) > 0 {
 		p := s.page(r, "Settings")
 		p.Tab, p.Words, p.Theme = "settings", words, f.Get("theme")
-		return render(w, r, http.StatusUnprocessableEntity, view.SettingsPage(p, view.Form{Values: f, Faults: faults}))
+		return s.showSettings(w, r, http.StatusUnprocessableEntity, p, view.Form{Values: f, Faults: faults})
 	}
 	if err := s.store.SetSetting(r.Context(), settingWords, words.String()); err != nil {
 		return err

@@ -14,6 +14,7 @@ type Store interface {
 	library
 	days
 	running
+	entrances
 	archive
 
 	ClearExample(ctx context.Context) error // removes what is marked as an example
@@ -60,4 +61,13 @@ type running interface {
 	Forget(ctx context.Context, dough string) error                 // "" = all
 	Taps(ctx context.Context, day int64) ([]record.Tap, error)      // in order
 	Alerts(ctx context.Context, day int64) ([]record.Alert, error)  // every call it ever had, by time
+}
+
+// entrances is who may come in from other machines.
+type entrances interface {
+	Passphrase(ctx context.Context) (hash string, err error) // "" = none is set
+	BeginSession(ctx context.Context, token string, b record.Session) (id int64, err error)
+	Session(ctx context.Context, token string, now time.Time) (record.Session, error)
+	Sessions(ctx context.Context, now time.Time) ([]record.Session, error) // the newest first
+	EndSession(ctx context.Context, id int64) error
 }

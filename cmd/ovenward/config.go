@@ -10,7 +10,8 @@ import (
 
 // Config is what serve can be told.
 type Config struct {
-	Addr    string // "" = 127.0.0.1:4280, or the next free port
+	Addr    string // "" = 127.0.0.1:4280, or the next free port; with LAN on every address
+	LAN     bool   // answer other machines, too, which have to log in
 	Data    string // folder of the database
 	Verbose bool   // log every request
 }
@@ -21,6 +22,7 @@ func (p *program) config(args []string) (Config, error) {
 	fs := flags("serve")
 	fs.StringVar(&c.Addr, "addr", p.getenv("OVENWARD_ADDR"), "listen on `host:port` (default 127.0.0.1:4280, or the next free port)")
 	fs.StringVar(&c.Data, "data", p.getenv("OVENWARD_DATA"), "keep the database in `folder` (default "+p.dataDir()+")")
+	fs.BoolVar(&c.LAN, "lan", false, "answer other machines of the network, too, which log in with the passphrase")
 	fs.BoolVar(&c.Verbose, "v", false, "log every request")
 	if _, err := p.parse(fs, args); err != nil {
 		return c, err
@@ -28,11 +30,13 @@ func (p *program) config(args []string) (Config, error) {
 	if c.Data == "" {
 		c.Data = p.dataDir()
 	}
+	if host, _, err := net.SplitHostPort(c.Addr); err == nil && !local(host) {
+		c.LAN = true
+	}
 	return c, c.Validate()
 }
 
-// Validate says what cannot be. There are no passwords, so only this machine is
-// answered.
+// Validate says what cannot be.
 func (c Config) Validate() error {
 	if c.Data == "" {
 		return usage("ovenward serve: there is no home folder to keep the database in; say where with -data FOLDER")
@@ -47,8 +51,11 @@ func (c Config) Validate() error {
 	if _, err := net.LookupPort("tcp", port); err != nil {
 		return usage("ovenward serve: %q is not a port; give 1 to 65535, or 0 for any free one", port)
 	}
-	if ip := net.ParseIP(host); host != "localhost" && !ip.IsLoopback() {
-		return usage("ovenward serve: %q is not this machine; ovenward has no passwords and listens only on 127.0.0.1, [::1] or localhost", host)
+	if host != "" && host != "localhost" && net.ParseIP(host) == nil {
+		return usage("ovenward serve: %q is not an address of this machine; give its number, or -lan for all of them", host)
+	}
+	if c.LAN && host != "" && local(host) {
+		return usage("ovenward serve: %q is this machine alone; with -lan leave out -addr, or give an address others reach", host)
 	}
 	return nil
 }
@@ -90,8 +97,12 @@ func (c Config) listen() (net.Listener, error) {
 		return ln, nil
 	}
 	var last error
+	host := "127.0.0.1"
+	if c.LAN {
+		host = ""
+	}
 	for port := firstPort; port <= firstPort+morePorts; port++ {
-		ln, err := net.Listen("tcp", fmt.Sprintf("127.0.0.1:%d", port))
+		ln, err := net.Listen("tcp", fmt.Sprintf("%s:%d", host, port))
 		if err == nil {
 			return ln, nil
 		}

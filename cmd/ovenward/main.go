@@ -2,7 +2,7 @@
 //
 // Usage:
 //
-//	ovenward [serve] [-addr HOST:PORT] [-data DIR] [-v]
+//	ovenward [serve] [-addr HOST:PORT] [-lan] [-data DIR] [-v]
 //	ovenward plan  [-json] [-why] [-ways] [-now TIME] DAY.json
 //	ovenward check DAY.json PLAN.json
 //	ovenward rise  [-json | -csv] FILE.json
@@ -11,6 +11,7 @@
 //	ovenward backup  [-data DIR] FILE
 //	ovenward restore [-data DIR] FILE
 //	ovenward doctor  [-data DIR]
+//	ovenward passphrase [-data DIR] [-remove]
 //	ovenward version
 //
 // Flags may stand before or after files. A file named - is standard input.
@@ -22,15 +23,24 @@
 // address it listens on and ends at an interrupt (Ctrl-C).
 //
 //	-addr HOST:PORT  listen here; without it 127.0.0.1:4280, or the next free port
+//	-lan             answer other machines of the network, too; so does an -addr
+//	                 that is not of this machine alone
 //	-data DIR        keep the database here; without it ovenward's folder among
 //	                 the user's data ($XDG_DATA_HOME, ~/.local/share,
 //	                 ~/Library/Application Support, %LocalAppData%)
 //	-v               log every request
 //
 // OVENWARD_ADDR and OVENWARD_DATA stand for the flags where these are not given.
-// A first start shows an example day for the next morning. Ovenward answers to
-// this machine and has no passwords: think before listening anywhere but on
-// 127.0.0.1.
+// A first start shows an example day for the next morning.
+//
+// Without -lan only this machine is answered, and needs no log-in. With it others
+// log in with the passphrase, or with a code that the settings page shows on this
+// machine: eight digits, for ten minutes, for one device, as a baker or as a
+// helper, who sees everything and can only say "on it". The settings list the
+// devices and log them out. It is plain http: others on the same Wi-Fi could read
+// what is sent, the passphrase too. A proxy on this machine that hides for whom it
+// speaks (no X-Forwarded-For, Forwarded or Via) would let anybody in as this
+// machine: put none before it.
 //
 // # plan
 //
@@ -76,6 +86,13 @@
 // Doctor looks the database, the clock, the disk, who may read what, and the
 // plans of the days to come through, changes nothing, and says in a line each
 // what is well and what to do about what is not.
+//
+// # passphrase
+//
+// Passphrase sets what other machines log in with, 15 characters or more, read
+// unseen from the terminal, or as the first line of standard input; -remove has
+// none any more. Devices that were logged in are out. It refuses while ovenward
+// serves.
 //
 // # Exit status
 //

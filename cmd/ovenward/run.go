@@ -81,10 +81,12 @@ func (p *program) dispatch(ctx context.Context, args []string) error {
 		return p.restore(ctx, args)
 	case "doctor":
 		return p.doctor(ctx, args)
+	case "passphrase":
+		return p.passphrase(ctx, args)
 	case "version":
 		return p.version(args)
 	}
-	return usage("ovenward: there is no command %q; use serve, plan, check, rise, export, import, backup, restore, doctor or version", name)
+	return usage("ovenward: there is no command %q; use serve, plan, check, rise, export, import, backup, restore, doctor, passphrase or version", name)
 }
 
 // flags is a flag set that leaves printing to parse and run.

@@ -142,7 +142,7 @@ func TestUsage(t *testing.T) {
 		args []string
 		want result
 	}{
-		{[]string{"bake"}, result{badInput, "", `ovenward: there is no command "bake"; use serve, plan, check, rise, export, import, backup, restore, doctor or version` + "\n"}},
+		{[]string{"bake"}, result{badInput, "", `ovenward: there is no command "bake"; use serve, plan, check, rise, export, import, backup, restore, doctor, passphrase or version` + "\n"}},
 		{[]string{"plan"}, result{badInput, "", "ovenward plan: 0 files given; it takes DAY.json\n"}},
 		{[]string{"plan", "a", "b"}, result{badInput, "", "ovenward plan: 2 files given; it takes DAY.json\n"}},
 		{[]string{"plan", "-fast", "a"}, result{badInput, "", "ovenward plan: flag provided but not defined: -fast\n"}},
@@ -154,7 +154,8 @@ func TestUsage(t *testing.T) {
 		{[]string{"version", "x"}, result{badInput, "", `ovenward version: "x" is too much; it takes no file` + "\n"}},
 		{[]string{"serve", "-addr", "4280"}, result{badInput, "", `ovenward serve: "4280" is not an address; write -addr 127.0.0.1:4280` + "\n"}},
 		{[]string{"-addr", "127.0.0.1:99999"}, result{badInput, "", `ovenward serve: "99999" is not a port; give 1 to 65535, or 0 for any free one` + "\n"}},
-		{[]string{"serve", "-addr", "0.0.0.0:80"}, result{badInput, "", `ovenward serve: "0.0.0.0" is not this machine; ovenward has no passwords and listens only on 127.0.0.1, [::1] or localhost` + "\n"}},
+		{[]string{"serve", "-addr", "kitchen:80"}, result{badInput, "", `ovenward serve: "kitchen" is not an address of this machine; give its number, or -lan for all of them` + "\n"}},
+		{[]string{"serve", "-lan", "-addr", "127.0.0.1:80"}, result{badInput, "", `ovenward serve: "127.0.0.1" is this machine alone; with -lan leave out -addr, or give an address others reach` + "\n"}},
 	}
 	for _, tt := range tests {
 		t.Run(strings.Join(tt.args, " "), func(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 	"time"
 
@@ -33,18 +34,28 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
+	if cfg.LAN {
+		if err := admitOthers(ctx, st); err != nil {
+			return err
+		}
+	}
 	if err := p.firstStart(ctx, st); err != nil {
 		return err
 	}
+	ln, err := cfg.listen()
+	if err != nil {
+		return err
+	}
+	defer ln.Close() // once more does no harm
 	log := p.log(cfg.Verbose)
 	stream := live.NewHub()
 	screens := live.NewScreens(stream)
 	ringer := alerts.New(alerts.Config{Book: st, Hub: stream, Screens: screens, Log: log, Now: p.now})
-	handler, err := web.New(web.Config{Store: st, Hub: hub{stream, ringer.Wake}, Screens: screens, Static: static.FS, Now: p.now, Log: log})
-	if err != nil {
-		return err
+	pages := web.Config{Store: st, Hub: hub{stream, ringer.Wake}, Screens: screens, Static: static.FS, Now: p.now, Log: log}
+	if cfg.LAN {
+		pages.Hosts, pages.Addresses = machineNames(), func() []string { return there(ln) }
 	}
-	ln, err := cfg.listen()
+	handler, err := web.New(pages)
 	if err != nil {
 		return err
 	}
@@ -54,7 +65,10 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	defer stop()
 	beside.Go(func() { ringer.Run(ctx) })
 	beside.Go(func() { copier{st, filepath.Join(cfg.Data, copiesName), p.now, log}.keeping(ctx) })
-	fmt.Fprintf(p.out, "ovenward is at http://%s (data in %s)\n", ln.Addr(), cfg.Data)
+	fmt.Fprintf(p.out, "ovenward is at %s (data in %s)\n", here(ln), cfg.Data)
+	if cfg.LAN {
+		fmt.Fprintf(p.out, "other machines log in at %s\nit is not encrypted: others on this Wi-Fi could read what is sent over it, the passphrase too\n", strings.Join(there(ln), ", "))
+	}
 	return listenUntil(ctx, ln, handler, log)
 }
 

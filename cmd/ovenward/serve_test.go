@@ -38,7 +38,7 @@ func (r *running) wait(t *testing.T) int {
 	}
 }
 
-func start(t *testing.T, dir string) *running {
+func start(t *testing.T, dir string, more ...string) *running {
 	t.Helper()
 	ctx, stop := context.WithCancel(context.Background())
 	out, w := io.Pipe()
@@ -48,10 +48,12 @@ func start(t *testing.T, dir string) *running {
 		getenv: func(key string) string { return map[string]string{"TZ": "Europe/Dublin"}[key] },
 	}
 	go func() {
-		r.ended <- p.run(ctx, []string{"serve", "-addr", "127.0.0.1:0", "-data", dir})
+		r.ended <- p.run(ctx, append([]string{"serve", "-addr", "127.0.0.1:0", "-data", dir}, more...))
 		w.Close()
 	}()
-	line, err := bufio.NewReader(out).ReadString('\n')
+	said := bufio.NewReader(out)
+	line, err := said.ReadString('\n')
+	go io.Copy(io.Discard, said)
 	r.base = regexp.MustCompile(`http://[^ ]+`).FindString(line)
 	if r.base == "" {
 		t.Fatalf("it said %q, %v; %s", line, err, r.errs)
