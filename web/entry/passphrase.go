@@ -14,7 +14,7 @@ import (
 
 // The second recommended choice of RFC 9106, section 4: argon2id, three passes
 // over 64 MiB in four lanes, 128 bits of salt, 256 bits of tag. A try takes
-// about a tenth of a second.
+// some tenths of a second.
 const (
 	passes    = 3
 	kibibytes = 64 << 10
