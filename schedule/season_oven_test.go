@@ -102,6 +102,5 @@ func (y *player) out(o *ovenState, l *lane) {
 		y.say(schedule.Slip{Kind: schedule.Done, Task: b.Task})
 	}
 	l.at, l.on, l.overdue = l.at+1, false, 0
-	y.promised(l)
 	y.finish()
 }

@@ -45,6 +45,7 @@ type player struct {
 // result is what became of a day.
 type result struct {
 	orders, late           int       // portions
+	good                   int       // portions in time of doughs all acted on in their windows
 	lateness               []float64 // minutes, by portion
 	rises, inside          int
 	fridge, replans, calls int
@@ -81,6 +82,7 @@ type lane struct {
 	over        bool
 	overdue     int
 	pressed     bool
+	spoilt      bool // one of its rises was acted on outside its window
 	judged      map[int]bool
 	noted       map[int]bool
 }
@@ -231,7 +233,7 @@ func (y *player) finish() {
 				break
 			}
 			if b.Rises() && next {
-				y.acted(l, l.at, l.dough)
+				y.acted(l, l)
 			}
 			y.actual[b.Task] = [2]int{l.since, y.now}
 			l.at, l.on = l.at+1, false
@@ -386,15 +388,26 @@ func (y *player) close() {
 			y.fault([]string{fmt.Sprintf("%s never gets beyond %s", l.ID, l.Beats[l.at].Task)})
 			continue
 		}
-		if o := y.day.Orders[l.Portion.Order]; o.Out == "" {
-			due, err := o.Promise().In(y.origin.Location())
-			if err != nil {
-				panic(err)
-			}
-			end := y.actual[l.Beats[len(l.Beats)-1].Task][1]
-			y.r.lateness = append(y.r.lateness, float64(end-y.minute(due)))
+		late := y.late(l)
+		y.r.lateness = append(y.r.lateness, late)
+		if late <= 5 && !l.spoilt && !l.whole.spoilt {
+			y.r.good++
 		}
 	}
 	y.fault(y.ringer.close(y))
 	y.r.calls = y.ringer.rings
+}
+
+// late is by how many minutes an order misses its promise.
+func (y *player) late(l *lane) float64 {
+	o := y.day.Orders[l.Portion.Order]
+	due, err := o.Promise().In(y.origin.Location())
+	if err != nil {
+		panic(err) // a day that passes Validate has no such order
+	}
+	last := len(l.Beats) - 1
+	if o.Out != "" {
+		last = slices.IndexFunc(l.Beats, func(b schedule.Beat) bool { return b.Stage.Kind == schedule.Bake })
+	}
+	return float64(y.actual[l.Beats[last].Task][1] - y.minute(due))
 }

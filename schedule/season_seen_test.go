@@ -21,18 +21,6 @@ func (y *player) note(l *lane) {
 	l.story = append(l.story, momentOf(l.book, b.Goal(l.book.state.Kinetics().Narrow())))
 }
 
-// promised notes how late an order is that was promised for when it is out.
-func (y *player) promised(l *lane) {
-	o := y.day.Orders[l.Portion.Order]
-	due, err := o.Promise().In(y.origin.Location())
-	if err != nil {
-		panic(err)
-	}
-	if o.Out != "" {
-		y.r.lateness = append(y.r.lateness, float64(y.now-y.minute(due)))
-	}
-}
-
 // mark is the volume read off a tub, where one has a mark; growth is judged
 // within 0.12 in ln.
 func (y *player) mark(l *lane) (float64, bool) {
@@ -107,8 +95,10 @@ func (y *player) observe(l *lane, kind learn.Kind, of func(moment) float64, valu
 	})
 }
 
-// acted judges a rise as it is acted on.
-func (y *player) acted(l *lane, i int, v *vat) {
+// acted judges the rise l is in as it is acted on, for the sake of a lane: itself,
+// or what is taken from it or made with it.
+func (y *player) acted(l, of *lane) {
+	i, v := l.at, l.dough
 	if v == nil {
 		return
 	}
@@ -118,6 +108,8 @@ func (y *player) acted(l *lane, i int, v *vat) {
 	y.r.rises++
 	if d.ready && !d.over {
 		y.r.inside++
+	} else {
+		of.spoilt = true
 	}
 	if l.judged[i] {
 		return

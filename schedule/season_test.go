@@ -175,7 +175,7 @@ func newSum() *sum { return &sum{result: result{kinds: map[schedule.ChoiceKind]i
 
 func (s *sum) add(r result) {
 	s.days++
-	s.orders += r.orders
+	s.orders, s.good = s.orders+r.orders, s.good+r.good
 	s.lateness = append(s.lateness, r.lateness...)
 	s.rises, s.inside = s.rises+r.rises, s.inside+r.inside
 	s.fridge, s.replans, s.calls, s.idle = s.fridge+r.fridge, s.replans+r.replans, s.calls+r.calls, s.idle+r.idle
@@ -213,15 +213,15 @@ func (s *sum) insideShare() float64 { return float64(s.inside) / float64(max(1, 
 
 func (s *sum) row() string {
 	per := func(n int) float64 { return float64(n) / float64(max(1, s.days)) }
-	return fmt.Sprintf("%6.1f %6.1f %6.1f %8.1f %8.1f %7.2f %8.1f %7.1f %7.1f %6d %6d %6d %6d", 100*s.share(0), 100*s.share(5), 100*s.share(15), s.mean(), 100*s.insideShare(),
+	return fmt.Sprintf("%6.1f %6.1f %6.1f %8.1f %8.1f %6.1f %7.2f %8.1f %7.1f %7.1f %6d %6d %6d %6d", 100*s.share(0), 100*s.share(5), 100*s.share(15), s.mean(), 100*s.insideShare(), 100*float64(s.good)/float64(max(1, s.orders)),
 		per(s.fridge), per(s.replans), per(s.calls), per(s.idle), s.lateDays, s.risky, s.broken, len(s.faults))
 }
 
 func table(arms []arm, total []*sum, days int) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d days, %d loads of orders, %d rises acted on\n", days, total[0].orders, total[0].rises)
-	fmt.Fprintf(&b, "%-22s %6s %6s %6s %8s %8s %7s %8s %7s %7s %6s %6s %6s %6s\n", "", "on", "within", "within", "mean", "doughs", "fridge", "replans", "calls", "idle", "late", "risky", "broken", "faults")
-	fmt.Fprintf(&b, "%-22s %6s %6s %6s %8s %8s %7s %8s %7s %7s %6s %6s %6s %6s\n", "", "time %", "5 min", "15 min", "late min", "inside %", "per day", "per day", "per day", "calls", "plans", "plans", "plans", "")
+	fmt.Fprintf(&b, "%-22s %6s %6s %6s %8s %8s %6s %7s %8s %7s %7s %6s %6s %6s %6s\n", "", "on", "within", "within", "mean", "doughs", "both", "fridge", "replans", "calls", "idle", "late", "risky", "broken", "faults")
+	fmt.Fprintf(&b, "%-22s %6s %6s %6s %8s %8s %6s %7s %8s %7s %7s %6s %6s %6s %6s\n", "", "time %", "5 min", "15 min", "late min", "inside %", "%", "per day", "per day", "per day", "calls", "plans", "plans", "plans", "")
 	for i, a := range arms {
 		fmt.Fprintf(&b, "%-22s %s\n", a.name, total[i].row())
 	}

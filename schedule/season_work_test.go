@@ -253,7 +253,7 @@ func (y *player) begin(l *lane, i int) {
 		y.take(l)
 	case i > 0 && l.at == i-1: // ends the wait before it
 		if l.Beats[l.at].Rises() {
-			y.acted(l, l.at, l.dough)
+			y.acted(l, l)
 		}
 		y.actual[l.Beats[l.at].Task] = [2]int{l.since, y.now}
 		y.note(l)
@@ -262,7 +262,7 @@ func (y *player) begin(l *lane, i int) {
 		for _, p := range l.parts {
 			if p.at < len(p.Beats) {
 				if p.Beats[p.at].Rises() {
-					y.acted(p, p.at, p.dough)
+					y.acted(p, l)
 				}
 				y.actual[p.Beats[p.at].Task] = [2]int{p.since, y.now}
 			}
@@ -319,7 +319,7 @@ func (y *player) take(l *lane) {
 	w := l.whole
 	if w.at < len(w.Beats) {
 		if w.dough != nil && w.Beats[w.at].Rises() {
-			y.acted(w, w.at, w.dough)
+			y.acted(w, l)
 		}
 		y.note(w)
 	}
