@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"bufio"
 	"fmt"
 	"io"
@@ -44,7 +45,9 @@ func (r *running) other(t *testing.T) machine {
 	if err != nil {
 		t.Fatal(err)
 	}
-	dial := &http.Transport{Dial: func(network, _ string) (net.Conn, error) { return net.Dial(network, u.Host) }}
+	dial := &http.Transport{DialContext: func(ctx context.Context, network, _ string) (net.Conn, error) {
+		return new(net.Dialer).DialContext(ctx, network, u.Host)
+	}}
 	return machine{http.Client{Jar: jar, Transport: dial}, "http://" + strings.ToLower(name) + ".local:" + u.Port()}
 }
 
