@@ -90,19 +90,6 @@ func (v *vat) doneness(b *schedule.Beat) doneness {
 	return d
 }
 
-// until is after how many minutes more, of at most limit, done says yes.
-func (v *vat) until(limit int, done func(*vat) bool) int {
-	c := v.copy()
-	begin := int(c.state.Minute)
-	for m := 0; m < limit; m += 5 {
-		if done(c) {
-			return m
-		}
-		c.to(begin + m + 5)
-	}
-	return limit
-}
-
 // moment is what the model's own dough was like on the way of a rise.
 type moment struct{ minute, dose, expansion float64 }
 

@@ -14,7 +14,6 @@ type ovenState struct {
 	inside  []*lane
 	steps   []schedule.BakeStep
 	begun   int
-	lit     []schedule.Task // preheats called
 }
 
 func (y *player) oven(name string) *ovenState {

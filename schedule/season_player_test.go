@@ -44,7 +44,7 @@ type player struct {
 
 // result is what became of a day.
 type result struct {
-	orders, late           int       // portions
+	orders                 int       // portions
 	good                   int       // portions in time of doughs all acted on in their windows
 	lateness               []float64 // minutes, by portion
 	rises, inside          int
