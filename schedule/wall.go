@@ -51,11 +51,11 @@ func (w Wall) In(loc *time.Location) (time.Time, error) {
 	if t, err := time.Parse(wallLayout+"Z07:00", string(w)); err == nil {
 		return withOffset(w, t, loc)
 	}
-	t, err := time.ParseInLocation(wallLayout, string(w), loc)
-	if err != nil {
+	naive, err := time.Parse(wallLayout, string(w))
+	if err != nil || naive.Format(wallLayout) != string(w) { // Parse takes "T8:00" too
 		return time.Time{}, fmt.Errorf("%w: %q; write it as 2026-11-28T08:00", ErrWall, string(w))
 	}
-	naive, _ := time.Parse(wallLayout, string(w))
+	t := time.Date(naive.Year(), naive.Month(), naive.Day(), naive.Hour(), naive.Minute(), 0, 0, loc)
 	var same []time.Time
 	seen := map[int]bool{}
 	var offsets []int
@@ -71,10 +71,12 @@ func (w Wall) In(loc *time.Location) (time.Time, error) {
 			same = append(same, c)
 		}
 	}
-	switch len(same) {
-	case 1:
+	switch {
+	case len(same) == 1:
 		return same[0], nil
-	case 0:
+	case len(same) == 0 && len(offsets) == 1: // an offset of seconds, long ago
+		return t, nil
+	case len(same) == 0:
 		before := naive.Add(-time.Duration(offsets[1]) * time.Second).In(loc)
 		after := naive.Add(-time.Duration(offsets[0]) * time.Second).In(loc)
 		return time.Time{}, &WallError{w, loc.String(), []time.Time{before, after}, true}
