@@ -96,18 +96,18 @@ func playSeason(t *testing.T, arms []arm, kitchens, days int) []*sum {
 			if results[k], err = b.season(t.Context(), arms, days); err != nil {
 				t.Errorf("kitchen %d: %v", k, err)
 			}
+			for i, days := range results[k] {
+				if one := sumOf(days); *seasonDays > 0 {
+					t.Logf("kitchen %2d %-28.28s %-22s %s", k, b.day.Name, arms[i].name, one.row())
+				}
+			}
 		}()
 	}
 	wg.Wait()
 	for k := range results {
-		for i := range results[k] {
-			one := newSum()
-			for _, r := range results[k][i] {
+		for i, days := range results[k] {
+			for _, r := range days {
 				total[i].add(r)
-				one.add(r)
-			}
-			if *seasonDays > 0 {
-				t.Logf("kitchen %2d %-28.28s %-22s %s", k, all[k].day.Name, arms[i].name, one.row())
 			}
 		}
 	}
@@ -172,6 +172,14 @@ type sum struct {
 }
 
 func newSum() *sum { return &sum{result: result{kinds: map[schedule.ChoiceKind]int{}}} }
+
+func sumOf(days []result) *sum {
+	s := newSum()
+	for _, r := range days {
+		s.add(r)
+	}
+	return s
+}
 
 func (s *sum) add(r result) {
 	s.days++
