@@ -1,6 +1,8 @@
 // Calls: what the server says wants something now is set into the page. When it
 // rings is the server's word, too; only with the line lost this screen rings by
 // what it was told was coming.
+import { lifted } from './finger.js';
+
 const after = [0, 20, 60].map((s) => s * 1000);
 
 export function startCalls(body, screen, now) {
@@ -21,6 +23,7 @@ export function startCalls(body, screen, now) {
       const doc = new DOMParser().parseFromString(text, 'text/html');
       const box = doc.querySelector('#calls-now');
       place.dataset.coming = box.dataset.coming;
+      await lifted();
       if (bare !== last) {
         last = bare;
         set(box);

@@ -2,6 +2,7 @@
 // heard, and the hour line moves.
 import { listen } from './live.js';
 import { startCalls } from './calls.js';
+import { lifted } from './finger.js';
 import { startScreen } from './screens.js';
 
 const body = document.body;
@@ -14,30 +15,41 @@ export const now = () => new Date(Date.now() + offset);
 
 let main = $('#main');
 
-// refresh fetches this page again and sets in what it shows. A page on which
+// refresh fetches this page again and sets in what has changed. A page on which
 // something may be typed is left alone.
 let running = false, again = false, held = false;
+const bare = (el) => el?.outerHTML.replace(/name="key" value="[^"]*"/g, '') ?? ''; // keys differ every time
+let shown = bare(main) + bare($('.undo'));
 async function refresh() {
   if (held || !main.hasAttribute('data-live')) return;
   if (running) { again = true; return; }
   running = true;
+  try {
+    const answer = await fetch(location.href, { cache: 'no-store' });
+    if (answer.ok) {
+      const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
+      await lifted();
+      set(next);
+    }
+  } catch { /* the bar says that the line is lost */ } finally { running = false; }
+  if (again) { again = false; await refresh(); }
+}
+
+function set(next) {
+  if (body.dataset.assets !== next.body.dataset.assets) { location.reload(); return; }
+  const fresh = bare($('#main', next)) + bare($('.undo', next));
+  if (fresh === shown) return;
+  shown = fresh;
   const focus = document.activeElement?.closest('[data-t]')?.dataset.t;
   const box = $('#ribbons');
   const scroll = box && [box.scrollLeft, box.scrollTop];
-  try {
-    const answer = await fetch(location.href, { cache: 'no-store' });
-    if (!answer.ok) return;
-    const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
-    main.replaceChildren(...$('#main', next).childNodes);
-    const undo = $('.undo', next);
-    $('.undo')?.remove();
-    if (undo) $('footer').before(undo);
-    body.dataset.assets === next.body.dataset.assets || location.reload();
-    if (focus) $(`[data-t="${CSS.escape(focus)}"] button`)?.focus();
-    if (scroll) $('#ribbons')?.scrollTo(...scroll);
-    enhance();
-  } catch { /* the bar says that the line is lost */ } finally { running = false; }
-  if (again) { again = false; await refresh(); }
+  main.replaceChildren(...$('#main', next).childNodes);
+  const undo = $('.undo', next);
+  $('.undo')?.remove();
+  if (undo) $('footer').before(undo);
+  if (focus) $(`[data-t="${CSS.escape(focus)}"] button`)?.focus();
+  if (scroll) $('#ribbons')?.scrollTo(...scroll);
+  enhance();
 }
 
 // enhance wires what a page may hold.
@@ -91,6 +103,7 @@ document.addEventListener('submit', async (e) => {
     const answer = await fetch(f.action, { method: 'POST', body: new URLSearchParams(new FormData(f)) });
     if (!answer.ok) { document.documentElement.replaceWith(new DOMParser().parseFromString(await answer.text(), 'text/html').documentElement); return; }
     if (answer.url.endsWith('/choices')) { location.assign(answer.url); return; }
+    shown = ''; // its key is used up
     await refresh();
     calls.look();
   } catch {
@@ -128,9 +141,8 @@ const line = listen({
 });
 const screen = startScreen(body, line);
 const calls = startCalls(body, screen, now);
-for (const event of ['pageshow', 'visibilitychange']) {
-  addEventListener(event, () => { if (!document.hidden) { refresh(); calls.look(); } });
-}
+addEventListener('pageshow', (e) => { if (e.persisted) { refresh(); calls.look(); } });
+document.addEventListener('visibilitychange', () => { if (!document.hidden) { refresh(); calls.look(); } });
 enhance();
 if (location.hash.length > 1 && $('.problem')) document.getElementById(decodeURIComponent(location.hash.slice(1)))?.focus();
 else $('.problem')?.focus();

@@ -91,15 +91,13 @@ func TestDoneAndUndone(t *testing.T) {
 		b.visit("/days/1/now")
 		task := b.attribute("article.card", "data-t")
 		card := fmt.Sprintf("article.card[data-t=%q]", task)
-		b.click(card + " button.main")
-		b.until(fmt.Sprintf(`document.querySelector(%q) === null && document.querySelector(".undo button") !== null`, card))
+		b.tap(card+" button.main", fmt.Sprintf(`document.querySelector(%q) === null && document.querySelector(".undo button") !== null`, card))
 		b.visit("/days/1")
 		if row := b.text(fmt.Sprintf("tr[data-t=%q] .state", task)); !strings.Contains(row, "done") {
 			t.Errorf("task %s is %q", task, row)
 		}
 		b.visit("/days/1/now")
-		b.click(".undo button")
-		b.until(fmt.Sprintf(`document.querySelector(%q) !== null`, card))
+		b.tap(".undo button", fmt.Sprintf(`document.querySelector(%q) !== null`, card))
 	})
 }
 
@@ -110,7 +108,7 @@ func TestTwoScreens(t *testing.T) {
 	wall.visit("/days/1/now")
 	hand.visit("/days/1/now")
 	task := hand.attribute("article.card", "data-t")
-	hand.click("article.card button.main")
+	hand.tap("article.card button.main", fmt.Sprintf(`document.querySelector('article.card[data-t=%q]') === null`, task))
 	wall.until(fmt.Sprintf(`document.querySelector('article.card[data-t=%q]') === null`, task))
 }
 
@@ -164,6 +162,25 @@ func (b *tab) click(css string) {
 		b.picture("failed")
 		b.Fatalf("click on %s: %v", css, err)
 	}
+}
+
+// tap clicks and waits for what comes of it. A finger that meets nothing, because
+// the page has just moved, taps again after a while.
+func (b *tab) tap(css, condition string) {
+	b.Helper()
+	for range 4 {
+		b.click(css)
+		for end := time.Now().Add(patience / 4); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+			if evaluate[bool](b, condition) {
+				return
+			}
+		}
+		if b.count(css) == 0 {
+			break
+		}
+		b.Logf("a tap on %s met nothing", css)
+	}
+	b.until(condition)
 }
 
 // fill types into a field as a person does, over what was there.
