@@ -11,7 +11,7 @@ import (
 type Prior struct {
 	Kitchen float64 `json:"kitchen"` // all of the kitchen's doughs
 	Bread   float64 `json:"bread"`   // one bread against the others
-	Day     float64 `json:"day"`     // one day against the others; the book finds out whether half or 2 to 4 times that
+	Day     float64 `json:"day"`     // one day against the others; the book finds out whether half or up to 2.5 times that
 	Memory  float64 `json:"memory"`  // days after which the likeness has fallen to 0.6
 }
 
