@@ -6,7 +6,6 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
-	"path"
 	"strings"
 	"sync"
 
@@ -60,7 +59,7 @@ func (s *server) guard(next http.Handler) http.Handler {
 			next.ServeHTTP(w, r)
 		case v.Role == "":
 			s.turnAway(w, r)
-		case v.Role == record.Helper && !helperMay(r):
+		case v.Role == record.Helper && !helperMay(r.Method, r.URL.Path, r.PostFormValue):
 			s.showError(w, r, errHelper)
 		default:
 			next.ServeHTTP(w, r)
@@ -104,18 +103,6 @@ func fromHere(r *http.Request) bool {
 func clientOf(r *http.Request) netip.Addr {
 	a, _ := netip.ParseAddrPort(r.RemoteAddr)
 	return a.Addr().Unmap()
-}
-
-// helperMay reports whether a request only looks, or does what a helper may:
-// say "on it", register the own screen, and leave.
-func helperMay(r *http.Request) bool {
-	if r.Method == http.MethodGet || r.Method == http.MethodHead {
-		return true
-	}
-	if tap, _ := path.Match("/days/*/tap", r.URL.Path); tap {
-		return r.PostFormValue("kind") == string(record.Ack)
-	}
-	return r.URL.Path == logoutPath || r.URL.Path == "/screens"
 }
 
 var (

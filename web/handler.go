@@ -6,6 +6,7 @@ import (
 
 	"github.com/a-h/templ"
 
+	"ovenward/store/record"
 	"ovenward/web/view"
 )
 
@@ -28,9 +29,16 @@ func render(w http.ResponseWriter, r *http.Request, status int, c templ.Componen
 	if err := c.Render(r.Context(), &b); err != nil {
 		return err
 	}
+	page := b.Bytes()
+	if visitorOf(r).Role == record.Helper {
+		var err error
+		if page, err = forHelper(page); err != nil {
+			return err
+		}
+	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
-	w.Write(b.Bytes())
+	w.Write(page)
 	return nil
 }
 

@@ -32,6 +32,9 @@ type Devices struct {
 const plainWarning = "This connection is not encrypted: others on this Wi-Fi could read what is sent over it, the passphrase too. " +
 	"Use it only in a network whose people you trust, and use this passphrase nowhere else."
 
+// OnlyLooks stands on a helper's page in the place of what changes it.
+const OnlyLooks = "This device is a helper’s: it looks. A baker’s device changes what stands here."
+
 // Wait says how long to wait, in whole seconds or minutes, not less than it is.
 func Wait(d time.Duration) string {
 	if s := int((d + time.Second - 1) / time.Second); s < 90 {
