@@ -11,10 +11,12 @@ import (
 )
 
 func (s *server) breadsPage(w http.ResponseWriter, r *http.Request) error {
-	breads, err := s.store.Breads(r.Context())
+	g := paging(r, "/breads", "Find a bread")
+	breads, n, err := s.store.FindBreads(r.Context(), g.Find)
 	if err != nil {
 		return err
 	}
+	g.All = n
 	bases, err := s.store.Bases(r.Context())
 	if err != nil {
 		return err
@@ -22,7 +24,7 @@ func (s *server) breadsPage(w http.ResponseWriter, r *http.Request) error {
 	p := s.page(r, "Breads")
 	p.Tab = "breads"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
-	return render(w, r, http.StatusOK, view.BreadsPage(p, breads, bases))
+	return render(w, r, http.StatusOK, view.BreadsPage(p, g, breads, bases))
 }
 
 func (s *server) breadPage(w http.ResponseWriter, r *http.Request) error {

@@ -12,7 +12,7 @@ import (
 
 // start is the day that matters now: today's, else the next, else the last.
 func (s *server) start(w http.ResponseWriter, r *http.Request) error {
-	all, err := s.store.Days(r.Context())
+	all, err := s.store.DaysFrom(r.Context(), s.now().AddDate(0, 0, -2).UTC().Format(time.DateOnly))
 	if err != nil {
 		return err
 	}

@@ -10,12 +10,21 @@ import (
 	"ovenward/web/view"
 )
 
+// mostLike is from how many days a new one may take its orders.
+const mostLike = 30
+
 func (s *server) daysPage(w http.ResponseWriter, r *http.Request) error {
 	return s.showDays(w, r, http.StatusOK, nil)
 }
 
 func (s *server) showDays(w http.ResponseWriter, r *http.Request, status int, typed *view.Form) error {
-	all, err := s.store.Days(r.Context())
+	g := paging(r, "/days", "Find a day")
+	days, n, err := s.store.FindDays(r.Context(), g.Find)
+	if err != nil {
+		return err
+	}
+	g.All = n
+	newest, _, err := s.store.FindDays(r.Context(), record.Find{Most: mostLike})
 	if err != nil {
 		return err
 	}
@@ -24,20 +33,20 @@ func (s *server) showDays(w http.ResponseWriter, r *http.Request, status int, ty
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
 	if typed == nil {
 		typed = &view.Form{Values: map[string][]string{
-			"date": {s.now().AddDate(0, 0, 1).Format(time.DateOnly)}, "zone": {lastZone(all)},
+			"date": {s.now().AddDate(0, 0, 1).Format(time.DateOnly)}, "zone": {lastZone(newest)},
 		}}
 	} else {
 		p.Title = "Error: " + p.Title
 	}
-	return render(w, r, status, view.DaysPage(p, all, *typed))
+	return render(w, r, status, view.DaysPage(p, g, days, newest, *typed))
 }
 
 // lastZone is the zone of the newest day: kitchens seldom move.
-func lastZone(all []record.Day) string {
-	if len(all) == 0 {
+func lastZone(newest []record.Day) string {
+	if len(newest) == 0 {
 		return "UTC"
 	}
-	return all[len(all)-1].Zone
+	return newest[0].Zone
 }
 
 func (s *server) createDay(w http.ResponseWriter, r *http.Request) error {

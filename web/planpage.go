@@ -163,6 +163,9 @@ func (s *server) savePlanPage(w http.ResponseWriter, r *http.Request) error {
 		return badForm(err)
 	}
 	f := view.Form{Values: r.PostForm}
+	if err := s.knowBreads(r.Context(), f.Values); err != nil {
+		return err
+	}
 	if f.Change(f.Values.Get("do"), s.freshOrder(d)) {
 		return s.showPlan(w, r, http.StatusOK, d, f)
 	}
@@ -227,7 +230,7 @@ func (s *server) linked(ctx context.Context, id int64, fs schedule.Faults) ([]vi
 }
 
 func (s *server) showPlan(w http.ResponseWriter, r *http.Request, status int, d record.Day, f view.Form) error {
-	breads, err := s.store.Breads(r.Context())
+	breads, err := s.store.BreadNames(r.Context())
 	if err != nil {
 		return err
 	}

@@ -33,7 +33,7 @@ func (s *server) showSlip(w http.ResponseWriter, r *http.Request, status int, d 
 	if !ok {
 		return seeOther(w, r, p.Day.At("/plan"))
 	}
-	breads, err := s.store.Breads(r.Context())
+	breads, err := s.store.BreadNames(r.Context())
 	if err != nil {
 		return err
 	}
@@ -64,6 +64,9 @@ func (s *server) saySlip(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := view.Form{Values: r.PostForm}
+	if err := s.knowBreads(r.Context(), f.Values); err != nil {
+		return err
+	}
 	now := s.nowOf(d, saved)
 	a := answerOf(&f, saved.Plan.Tasks, now)
 	if len(f.Faults) > 0 {

@@ -33,7 +33,8 @@ type library interface {
 	SaveBase(ctx context.Context, b schedule.Base) error
 	DeleteBase(ctx context.Context, id string) error
 
-	Breads(ctx context.Context) ([]schedule.Bread, error) // by name
+	FindBreads(ctx context.Context, f record.Find) (some []schedule.Bread, all int, err error)
+	BreadNames(ctx context.Context) ([]record.Name, error) // by name
 	Bread(ctx context.Context, id string) (schedule.Bread, error)
 	SaveBread(ctx context.Context, b schedule.Bread) error
 	DeleteBread(ctx context.Context, id string, now time.Time) error
@@ -42,6 +43,8 @@ type library interface {
 // days are the days as the baker wished them.
 type days interface {
 	Days(ctx context.Context) ([]record.Day, error) // by date
+	DaysFrom(ctx context.Context, date string) ([]record.Day, error) // or the last one before
+	FindDays(ctx context.Context, f record.Find) (some []record.Day, all int, err error)
 	DayRecord(ctx context.Context, id int64) (record.Day, error)
 	CreateDay(ctx context.Context, d record.Day) (id int64, err error)
 	SaveDay(ctx context.Context, d record.Day) error

@@ -4,9 +4,10 @@ import (
 	"fmt"
 
 	"ovenward/schedule"
+	"ovenward/store/record"
 )
 
-func breadOptions(breads []schedule.Bread) []Option {
+func breadOptions(breads []record.Name) []Option {
 	out := []Option{{"", "choose"}}
 	for _, b := range breads {
 		out = append(out, Option{b.ID, b.Name})
@@ -15,7 +16,7 @@ func breadOptions(breads []schedule.Bread) []Option {
 }
 
 // orderLegend names a line by what is wished for in it.
-func orderLegend(f *Form, i int, breads []schedule.Bread) string {
+func orderLegend(f *Form, i int, breads []record.Name) string {
 	for _, b := range breads {
 		if b.ID == f.get(row("orders", i, "bread")) {
 			return fmt.Sprintf("%d. %s %s", i+1, f.get(row("orders", i, "pieces")), b.Name)
