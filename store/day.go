@@ -53,24 +53,7 @@ func (s *Store) CreateDay(ctx context.Context, d record.Day) (id int64, err erro
 // demands of CreateDay. Its plan stays until another is saved.
 func (s *Store) SaveDay(ctx context.Context, d record.Day) (err error) {
 	defer wrap(&err, "save day %d", d.ID)
-	return s.inTx(ctx, func(tx *sql.Tx) error {
-		row, err := dayRow(d)
-		if err != nil {
-			return err
-		}
-		res, err := tx.ExecContext(ctx, `UPDATE day SET date = ?, name = ?, zone = ?, now = ?, settings = ?, room = ?, updated = ? WHERE id = ?`,
-			append(row, d.ID)...)
-		if err != nil {
-			return err
-		}
-		if err := some(res, "this day"); err != nil {
-			return err
-		}
-		if err := saveOrders(ctx, tx, d); err != nil {
-			return err
-		}
-		return sweep(ctx, tx)
-	})
+	return s.inTx(ctx, func(tx *sql.Tx) error { return saveDay(ctx, tx, d) })
 }
 
 // DeleteDay removes a day with its plans, calls and taps (record.ErrNotFound).
@@ -121,6 +104,25 @@ func insertDay(ctx context.Context, tx *sql.Tx, d record.Day) (int64, error) {
 		return 0, err
 	}
 	return d.ID, saveOrders(ctx, tx, d)
+}
+
+func saveDay(ctx context.Context, tx *sql.Tx, d record.Day) error {
+	row, err := dayRow(d)
+	if err != nil {
+		return err
+	}
+	res, err := tx.ExecContext(ctx, `UPDATE day SET date = ?, name = ?, zone = ?, now = ?, settings = ?, room = ?, updated = ? WHERE id = ?`,
+		append(row, d.ID)...)
+	if err != nil {
+		return err
+	}
+	if err := some(res, "this day"); err != nil {
+		return err
+	}
+	if err := saveOrders(ctx, tx, d); err != nil {
+		return err
+	}
+	return sweep(ctx, tx)
 }
 
 // dayRow gives date, name, zone, now, settings, room, updated.

@@ -37,8 +37,10 @@ func (s *Store) Export(ctx context.Context, now time.Time) (b *bundle.Bundle, er
 			}
 			b.Days = append(b.Days, kept)
 		}
-		b.Learned, err = lessons(ctx, tx)
-		return err
+		if b.Learned, err = lessons(ctx, tx); err != nil {
+			return err
+		}
+		return exportStanding(ctx, tx, b)
 	})
 	return b, err
 }
@@ -69,6 +71,21 @@ func exportLibrary(ctx context.Context, tx *sql.Tx, b *bundle.Bundle) (err error
 		err = rows.Scan(&v.Key, &v.Value)
 		return v, err
 	}, "SELECT key, value FROM setting ORDER BY key")
+	return err
+}
+
+func exportStanding(ctx context.Context, tx *sql.Tx, b *bundle.Bundle) (err error) {
+	b.Standing, err = collect(ctx, tx, func(rows *sql.Rows) (o schedule.Standing, err error) {
+		err = rows.Scan(document{&o})
+		return o, err
+	}, "SELECT body FROM standing ORDER BY id")
+	if err != nil {
+		return err
+	}
+	b.Comings, err = collect(ctx, tx, func(rows *sql.Rows) (c bundle.Coming, err error) {
+		err = rows.Scan(&c.Date, &c.Day, &c.Name, &c.Zone, document{&c.Orders})
+		return c, err
+	}, "SELECT date, coalesce(day, 0), name, zone, orders FROM coming ORDER BY date")
 	return err
 }
 

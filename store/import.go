@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"ovenward/store/bundle"
+	"ovenward/store/record"
 )
 
 // Import takes in everything a bundle holds, all of it or nothing, and gives the
@@ -36,7 +37,7 @@ func (s *Store) Import(ctx context.Context, b *bundle.Bundle, replace bool, now 
 		return backup, err
 	}
 	defer tx.Rollback()
-	in := intake{tx, b, now, map[int64]int64{}, map[string]string{}}
+	in := intake{tx, b, now, map[int64]int64{}, map[string]string{}, nil}
 	if err := in.all(ctx, replace); err != nil {
 		return backup, err
 	}
@@ -53,6 +54,7 @@ type intake struct {
 	now  time.Time
 	days map[int64]int64   // of the bundle, here
 	taps map[string]string // those that had to be renamed
+	made []record.Coming   // here before
 }
 
 func (in *intake) all(ctx context.Context, replace bool) error {
@@ -70,6 +72,9 @@ func (in *intake) all(ctx context.Context, replace bool) error {
 	if err := in.learned(ctx); err != nil {
 		return err
 	}
+	if err := in.standing(ctx); err != nil {
+		return err
+	}
 	return sweep(ctx, in.tx)
 }
 
@@ -77,6 +82,9 @@ func (in *intake) all(ctx context.Context, replace bool) error {
 func (in *intake) clear(ctx context.Context, replace bool) error {
 	all, err := collect(ctx, in.tx, scanDay, "SELECT "+dayColumns+" FROM day ORDER BY id")
 	if err != nil {
+		return err
+	}
+	if in.made, err = comings(ctx, in.tx); err != nil {
 		return err
 	}
 	here := bundle.Bundle{}
@@ -97,7 +105,8 @@ func (in *intake) clear(ctx context.Context, replace bool) error {
 	if !replace {
 		return nil
 	}
-	_, err = in.tx.ExecContext(ctx, `DELETE FROM day; DELETE FROM bread; DELETE FROM base; DELETE FROM kitchen;
+	in.made = nil
+	_, err = in.tx.ExecContext(ctx, `DELETE FROM coming; DELETE FROM standing; DELETE FROM day; DELETE FROM bread; DELETE FROM base; DELETE FROM kitchen;
 		DELETE FROM setting; DELETE FROM observation`)
 	return err
 }
@@ -258,6 +267,32 @@ func (in *intake) learned(ctx context.Context) error {
 		_, err := in.tx.ExecContext(ctx, `INSERT OR REPLACE INTO observation (tap, day, task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, forgotten)
 			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
 			l.Slip, in.days[l.Observation.Day], l.Task, ms(l.At), o.Bread, l.Dough, l.Name, o.Day, o.Regime, o.Kind, o.Predicted, o.Observed, o.SD, l.Forgotten)
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// standing takes in the standing orders, and which days were made from some: those
+// of the bundle and, beside them, those here, whose days may just have been put in
+// again.
+func (in *intake) standing(ctx context.Context) error {
+	for _, o := range in.b.Standing {
+		if err := saveStanding(ctx, in.tx, o); err != nil {
+			return err
+		}
+	}
+	for _, c := range in.made {
+		if err := in.tx.QueryRowContext(ctx, "SELECT coalesce((SELECT id FROM day WHERE id = ?), 0)", c.Day).Scan(&c.Day); err != nil {
+			return err
+		}
+		if err := keepComing(ctx, in.tx, c); err != nil {
+			return err
+		}
+	}
+	for _, c := range in.b.Comings {
+		err := keepComing(ctx, in.tx, record.Coming{Date: c.Date, Day: in.days[c.Day], Name: c.Name, Zone: c.Zone, Orders: c.Orders})
 		if err != nil {
 			return err
 		}

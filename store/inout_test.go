@@ -5,6 +5,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -54,6 +55,10 @@ func lived(t *testing.T) *store.Store {
 	past.Orders[0].Out, past.Room = "2025-12-05T08:00", []schedule.Reading{{At: 300, Celsius: 15.5}}
 	must(s.CreateDay(ctx, past))(t)
 	must(0, s.DeleteBread(ctx, "stollen", clock(t, "05:00")))(t)
+	must(0, s.SaveStanding(ctx, everySaturday("bun")))(t)
+	must(s.MakeDay(ctx, madeDay("2026-12-05"), false))(t)
+	gone := must(s.MakeDay(ctx, madeDay("2026-12-12"), false))(t)
+	must(0, s.DeleteDay(ctx, gone))(t)
 	must(0, s.SetSetting(ctx, "words", "proof <b>punch</b> pan"))(t)
 	must(0, s.SaveKitchen(ctx, sampleKitchen()))(t)
 	return s
@@ -94,7 +99,7 @@ func sameBundle(t testing.TB, what string, want, got *bundle.Bundle) {
 // What one store gave, another gives again.
 func TestExportImport(t *testing.T) {
 	want := export(t, lived(t))
-	if len(want.Days) != 2 || len(want.Days[0].Plans) != 3 || len(want.Days[0].Slips) != 1 || len(want.Learned) != 3 || len(want.Days[0].Repairs) != 1 {
+	if len(want.Days) != 3 || len(want.Standing) != 1 || len(want.Comings) != 2 || len(want.Days[0].Plans) != 3 || len(want.Days[0].Slips) != 1 || len(want.Learned) != 3 || len(want.Days[0].Repairs) != 1 {
 		t.Fatalf("the store is not what the test needs: %+v", want)
 	}
 	for _, replace := range []bool{false, true} {
@@ -111,7 +116,7 @@ func TestExportImport(t *testing.T) {
 }
 
 func changes(p bundle.Preview) (n int) {
-	for _, c := range []bundle.Change{p.Kitchen, p.Bases, p.Breads, p.Days, p.Settings, p.Learned} {
+	for _, c := range []bundle.Change{p.Kitchen, p.Bases, p.Breads, p.Days, p.Settings, p.Learned, p.Standing} {
 		n += len(c.Added) + len(c.Replaced) + len(c.Here)
 	}
 	return n
@@ -149,6 +154,11 @@ func TestExportImportProperty(t *testing.T) {
 		must(other.Import(t.Context(), throughFile(t, got), true, clock(t, "12:00").Add(time.Duration(seed)*time.Hour)))(t)
 		there := export(t, other)
 		for i := range there.Days {
+			for k := range there.Comings {
+				if c := &there.Comings[k]; c.Day == there.Days[i].ID {
+					c.Day = got.Days[i].ID
+				}
+			}
 			there.Days[i].ID = got.Days[i].ID
 		}
 		sameBundle(t, "in another store", got, there)
@@ -183,6 +193,14 @@ func randomBundle(r *rand.Rand) *bundle.Bundle {
 			d.Orders = append(d.Orders, schedule.Order{Bread: id, Pieces: r.IntN(100), Ready: "2026-10-25T01:30+01:00", For: "<b>stall</b>"})
 		}
 		b.Days = append(b.Days, bundle.Day{Day: d})
+		if i < 2 {
+			b.Comings = append(b.Comings, bundle.Coming{Date: fmt.Sprintf("2026-10-2%d", i), Day: int64(i), Name: "<i>", Zone: dublin, Orders: d.Orders})
+		}
+	}
+	for i, id := range ids[:r.IntN(4)] { // "c" is deleted, and still stands
+		o := everySaturday(id)
+		o.ID, o.For = fmt.Sprint(i), "'; DROP TABLE standing; --"
+		b.Standing = append(b.Standing, o)
 	}
 	return b
 }
@@ -199,7 +217,7 @@ func TestImportModes(t *testing.T) {
 	here := lived(t)
 	must(here.Import(t.Context(), in, false, clock(t, "12:00")))(t)
 	got := export(t, here)
-	if len(got.Days) != 2 || len(got.Bases) != 1 || got.Kitchen == nil || must(here.Bread(t.Context(), "bun"))(t).Piece != 99 {
+	if len(got.Days) != 3 || len(got.Bases) != 1 || got.Kitchen == nil || must(here.Bread(t.Context(), "bun"))(t).Piece != 99 {
 		t.Errorf("merged: %d days, %d bases, kitchen %v", len(got.Days), len(got.Bases), got.Kitchen != nil)
 	}
 	must(here.Import(t.Context(), in, true, clock(t, "12:01")))(t)
@@ -225,10 +243,10 @@ func TestImportRenamedDay(t *testing.T) {
 	must(0, s.SaveDay(t.Context(), d))(t)
 	must(s.Import(t.Context(), in, false, clock(t, "12:00")))(t)
 	got := export(t, s)
-	if len(got.Days) != 3 {
-		t.Fatalf("%d days, want 3", len(got.Days))
+	if len(got.Days) != 4 {
+		t.Fatalf("%d days, want 4", len(got.Days))
 	}
-	moved, fresh := got.Days[0], got.Days[2]
+	moved, fresh := got.Days[0], got.Days[3]
 	if moved.Taps[0].ID != "t-1" || fresh.Taps[0].ID == "t-1" || fresh.Taps[1].Of != fresh.Taps[0].ID || fresh.Slips[0].ID != fresh.Taps[3].ID {
 		t.Errorf("taps %+v and %+v", moved.Taps, fresh.Taps)
 	}
@@ -275,7 +293,7 @@ func TestEveryTableIsExported(t *testing.T) {
 	if err := db.QueryRow("SELECT group_concat(name, ' ') FROM (SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name)").Scan(&tables); err != nil {
 		t.Fatal(err)
 	}
-	if want := "alert alert_log base bread day kitchen observation ordered passphrase plan repair session setting slip tap"; tables != want {
+	if want := "alert alert_log base bread coming day kitchen observation ordered passphrase plan repair session setting slip standing tap"; tables != want {
 		t.Errorf("tables %q, known to be exported or not are %q: see Store.Export", tables, want)
 	}
 }

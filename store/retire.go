@@ -19,11 +19,11 @@ func retire(ctx context.Context, tx *sql.Tx, table, id string) error {
 	return sweep(ctx, tx)
 }
 
-// sweep deletes retired breads that no day has, then retired bases that no bread
-// has.
+// sweep deletes retired breads that no day and no standing order has, then retired
+// bases that no bread has.
 func sweep(ctx context.Context, tx *sql.Tx) error {
 	_, err := tx.ExecContext(ctx, `
-		DELETE FROM bread WHERE retired AND id NOT IN (SELECT bread FROM ordered);
+		DELETE FROM bread WHERE retired AND id NOT IN (SELECT bread FROM ordered UNION SELECT bread FROM standing);
 		DELETE FROM base WHERE retired AND id NOT IN (SELECT base FROM bread WHERE base IS NOT NULL)`)
 	return err
 }

@@ -12,13 +12,15 @@ const Format = "ovenward-bundle/1"
 
 // Bundle is everything that is remembered.
 type Bundle struct {
-	Made     time.Time // when it was put together, UTC
-	Kitchen  *Kitchen  // nil = none entered yet
-	Bases    []Base    // by ID
-	Breads   []Bread   // by ID
-	Days     []Day     // by ID
-	Settings []Setting // by key
-	Learned  []Lesson  // by time
+	Made     time.Time           // when it was put together, UTC
+	Kitchen  *Kitchen            // nil = none entered yet
+	Bases    []Base              // by ID
+	Breads   []Bread             // by ID
+	Days     []Day               // by ID
+	Settings []Setting           // by key
+	Learned  []Lesson            // by time
+	Standing []schedule.Standing // by ID
+	Comings  []Coming            // by date
 }
 
 // Kitchen is the kitchen as it is kept.
@@ -59,6 +61,16 @@ type Repair struct {
 	Version int    `json:"version"` // of the plan
 	Base    int    `json:"base"`    // version last made anew
 	Key     string `json:"key"`     // under which it was accepted
+}
+
+// Coming is a date whose day was made from standing orders, as it was made. Its
+// day is one of the bundle, 0 if the baker deleted it.
+type Coming struct {
+	Date   string           `json:"date"`
+	Day    int64            `json:"day,omitempty"`
+	Name   string           `json:"name"`
+	Zone   string           `json:"zone"`
+	Orders []schedule.Order `json:"orders"`
 }
 
 // Lesson is what a sighting taught. Its day is one of the bundle, 0 if that is

@@ -13,14 +13,16 @@ import (
 // file stays what it is when they change.
 type (
 	file struct {
-		Format   string    `json:"format"`
-		Made     time.Time `json:"made"`
-		Kitchen  *Kitchen  `json:"kitchen"`
-		Bases    []Base    `json:"bases"`
-		Breads   []Bread   `json:"breads"`
-		Days     []day     `json:"days"`
-		Settings []Setting `json:"settings"`
-		Learned  []lesson  `json:"learned,omitempty"`
+		Format   string              `json:"format"`
+		Made     time.Time           `json:"made"`
+		Kitchen  *Kitchen            `json:"kitchen"`
+		Bases    []Base              `json:"bases"`
+		Breads   []Bread             `json:"breads"`
+		Days     []day               `json:"days"`
+		Settings []Setting           `json:"settings"`
+		Learned  []lesson            `json:"learned,omitempty"`
+		Standing []schedule.Standing `json:"standing,omitempty"`
+		Comings  []Coming            `json:"comings,omitempty"`
 	}
 	day struct {
 		ID       int64              `json:"id"`
@@ -106,12 +108,12 @@ type (
 )
 
 func fileOf(b *Bundle) file {
-	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings, each(b.Learned, lessonOf)}
+	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings, each(b.Learned, lessonOf), b.Standing, b.Comings}
 }
 
 func (f *file) bundle() *Bundle {
 	z := zones{}
-	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings, each(f.Learned, lesson.record)}
+	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings, each(f.Learned, lesson.record), f.Standing, f.Comings}
 }
 
 func dayOf(d Day) day {

@@ -80,6 +80,7 @@ func TestCompare(t *testing.T) {
 			Breads: bundle.Change{Same: []bundle.Item{bun, old}}, Days: bundle.Change{Same: []bundle.Item{market}},
 			Settings: bundle.Change{Same: []bundle.Item{{Key: "words"}}},
 			Learned:  bundle.Change{Same: []bundle.Item{{Key: "2026-07-04", Name: "Sweet dough"}}},
+			Standing: bundle.Change{Same: []bundle.Item{{Key: "sat", Name: "Bun sat"}}},
 		}
 		tt.want(&want)
 		got, err := bundle.Compare(sample(), in)

@@ -44,6 +44,7 @@ func (b *Bundle) loose() schedule.Faults {
 		v.want(s.Value != "", at+".value", "%q is set to nothing", s.Key)
 	}
 	v.learned(b.Learned)
+	v.standing(b)
 	return v.faults
 }
 
@@ -167,6 +168,30 @@ func (v *inspection) learned(all []Lesson) {
 		v.want(!l.At.IsZero(), at, "what was seen needs its time")
 		err := l.Lesson.Observation.Validate()
 		v.want(err == nil, at+".seen", "%v", err)
+	}
+}
+
+func (v *inspection) standing(b *Bundle) {
+	ids := map[string]bool{}
+	for i := range b.Standing {
+		s, at := &b.Standing[i], fmt.Sprintf("standing[%d]", i)
+		once(v, ids, s.ID, at+".id")
+		v.want(v.breads[s.Bread], at+".bread", "there is no bread %q in the file", s.Bread)
+		for _, f := range s.Validate() {
+			f.Where = at + "." + f.Where
+			v.faults = append(v.faults, f)
+		}
+	}
+	dates, days := map[string]bool{}, map[int64]bool{}
+	for i, c := range b.Comings {
+		at := fmt.Sprintf("comings[%d]", i)
+		once(v, dates, c.Date, at+".date")
+		_, err := time.Parse(time.DateOnly, c.Date)
+		v.want(err == nil, at+".date", "%q is not a date", c.Date)
+		if c.Day != 0 {
+			once(v, days, c.Day, at+".day")
+			v.want(v.days[c.Day], at+".day", "there is no day %d in the file", c.Day)
+		}
 	}
 }
 

@@ -92,10 +92,19 @@ func sample() *bundle.Bundle {
 			Slips:   []schedule.Slip{{ID: "t-3", Kind: schedule.WasWarm, At: utc(6, 11), Task: "A1.1", Celsius: 25.5}},
 			Repairs: []bundle.Repair{{Version: 2, Base: 1, Key: "choice-1"}},
 		}},
+		Standing: []schedule.Standing{everySaturday("bun")},
+		Comings: []bundle.Coming{{Date: "2026-07-04", Day: 4, Name: "Saturday 4 July", Zone: loc.String(), Orders: []schedule.Order{order}},
+			{Date: "2026-07-11", Name: "Saturday 11 July", Zone: loc.String(), Orders: []schedule.Order{order}}},
 		Settings: []bundle.Setting{{Key: "words", Value: "prove knock back tin"}},
 		Learned: []bundle.Lesson{{Forgotten: true, Observation: record.Observation{Day: 4, Lesson: schedule.Lesson{Slip: "t-3", Task: "A1.1", At: utc(6, 11), Dough: "sweet", Name: "Sweet dough",
 			Observation: learn.Observation{Day: 20638, Bread: "sweet", Predicted: 60, Observed: 72, SD: 0.1}}}}},
 	}
+}
+
+func everySaturday(bread string) schedule.Standing {
+	early := schedule.Clock(6 * 60)
+	return schedule.Standing{ID: "sat", Bread: bread, Pieces: 24, Days: schedule.On(time.Saturday), At: 450, From: "2026-07-04", For: "stall",
+		Except: []schedule.Exception{{Date: "2026-07-11"}, {Date: "2026-07-18", Pieces: 60, At: &early}}}
 }
 
 // random is any bundle a store could hold: arbitrary content, references that
@@ -118,6 +127,21 @@ func random(r *rand.Rand) *bundle.Bundle {
 	for i := range b.Learned {
 		l := &b.Learned[i]
 		l.Slip, l.Observation.Day, l.Lesson.Observation = fmt.Sprint("tap ", i), int64(r.IntN(len(b.Days)+1)), learn.Observation{Day: i, Bread: "bun", Predicted: 60, Observed: 70}
+	}
+	if len(b.Breads) == 0 {
+		b.Standing = nil
+	}
+	for i := range b.Standing {
+		o := everySaturday("bread-0")
+		o.ID, o.For, o.Days = fmt.Sprint("standing ", i), b.Standing[i].For, 1+schedule.Weekdays(r.IntN(int(schedule.EveryDay)))
+		b.Standing[i] = o
+	}
+	for i := range b.Comings {
+		c := &b.Comings[i]
+		c.Date, c.Day = time.UnixMilli(0).AddDate(0, 0, i).Format(time.DateOnly), 0
+		if i < len(b.Days) {
+			c.Day = b.Days[i].ID
+		}
 	}
 	for i := range b.Settings {
 		b.Settings[i] = bundle.Setting{Key: fmt.Sprint("key ", i), Value: "\u2028<&>\x00"}

@@ -1,0 +1,138 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+
+	"ovenward/store/record"
+)
+
+// Comings gives every date whose day was made from standing orders, by date.
+func (s *Store) Comings(ctx context.Context) (all []record.Coming, err error) {
+	defer wrap(&err, "days made from standing orders")
+	err = s.view(ctx, func(tx *sql.Tx) error {
+		all, err = comings(ctx, tx)
+		return err
+	})
+	return all, err
+}
+
+// MakeDay adds a day made from the standing orders of its date, once: id is 0
+// where that date's day was made before. With again, one that the baker has
+// deleted since is made anew. Else as CreateDay.
+func (s *Store) MakeDay(ctx context.Context, d record.Day, again bool) (id int64, err error) {
+	defer wrap(&err, "make day %s", d.Date)
+	err = s.inTx(ctx, func(tx *sql.Tx) error {
+		was, err := comingOn(ctx, tx, d.Date)
+		if err == nil && (was.Day != 0 || !again) {
+			return nil
+		}
+		if err != nil && !errors.Is(err, record.ErrNotFound) {
+			return err
+		}
+		if id, err = insertDay(ctx, tx, d); err != nil {
+			return err
+		}
+		return keepComing(ctx, tx, record.Coming{Date: d.Date, Day: id, Name: d.Name, Zone: d.Zone, Orders: d.Orders})
+	})
+	return id, err
+}
+
+// JoinDay saves a day of the baker's own to which the standing orders of its date
+// were added, and keeps in mind that they were.
+func (s *Store) JoinDay(ctx context.Context, d record.Day, c record.Coming) (err error) {
+	defer wrap(&err, "join day %d", d.ID)
+	return s.inTx(ctx, func(tx *sql.Tx) error {
+		if err := saveDay(ctx, tx, d); err != nil {
+			return err
+		}
+		c.Day = d.ID
+		return keepComing(ctx, tx, c)
+	})
+}
+
+// RenewDay brings a day back into line with the standing orders of its date, if
+// the baker has not touched it: it gets c's orders or, without any, is deleted and
+// forgotten. done is false where it was touched, or is gone.
+func (s *Store) RenewDay(ctx context.Context, c record.Coming) (done bool, err error) {
+	defer wrap(&err, "renew day %s", c.Date)
+	err = s.inTx(ctx, func(tx *sql.Tx) error {
+		was, err := comingOn(ctx, tx, c.Date)
+		if errors.Is(err, record.ErrNotFound) {
+			return nil
+		}
+		if err != nil || was.Day == 0 || was.Touched {
+			return err
+		}
+		done = true
+		if len(c.Orders) == 0 {
+			if _, err := tx.ExecContext(ctx, "DELETE FROM coming WHERE date = ?; DELETE FROM day WHERE id = ?", c.Date, was.Day); err != nil {
+				return err
+			}
+			return sweep(ctx, tx)
+		}
+		d, err := day(ctx, tx, was.Day)
+		if err != nil {
+			return err
+		}
+		d.Orders, was.Orders = c.Orders, c.Orders
+		if err := saveDay(ctx, tx, d); err != nil {
+			return err
+		}
+		return keepComing(ctx, tx, was)
+	})
+	return done && err == nil, err
+}
+
+func comings(ctx context.Context, tx *sql.Tx) ([]record.Coming, error) {
+	all, err := collect(ctx, tx, scanComing, "SELECT date, coalesce(day, 0), name, zone, orders, EXISTS (SELECT 1 FROM tap WHERE tap.day = coming.day) FROM coming ORDER BY date")
+	if err != nil {
+		return nil, err
+	}
+	days, err := collect(ctx, tx, scanDay, "SELECT "+dayColumns+" FROM day WHERE id IN (SELECT day FROM coming)")
+	if err != nil {
+		return nil, err
+	}
+	by, err := orders(ctx, tx, "WHERE day IN (SELECT day FROM coming)")
+	if err != nil {
+		return nil, err
+	}
+	for i := range all {
+		for _, d := range days {
+			if d.ID == all[i].Day {
+				d.Orders = by[d.ID]
+				all[i].Touched = all[i].Touched || all[i].Unlike(d)
+			}
+		}
+	}
+	return all, nil
+}
+
+// comingOn is that of a date (record.ErrNotFound).
+func comingOn(ctx context.Context, tx *sql.Tx, date string) (record.Coming, error) {
+	all, err := comings(ctx, tx)
+	for _, c := range all {
+		if c.Date == date {
+			return c, nil
+		}
+	}
+	if err == nil {
+		err = gone("this day")
+	}
+	return record.Coming{}, err
+}
+
+func scanComing(rows *sql.Rows) (c record.Coming, err error) {
+	err = rows.Scan(&c.Date, &c.Day, &c.Name, &c.Zone, document{&c.Orders}, &c.Touched)
+	return c, err
+}
+
+func keepComing(ctx context.Context, tx *sql.Tx, c record.Coming) error {
+	orders, err := text(c.Orders)
+	if err != nil {
+		return err
+	}
+	_, err = tx.ExecContext(ctx, "INSERT OR REPLACE INTO coming (date, day, name, zone, orders) VALUES (?, nullif(?, 0), ?, ?, ?)", c.Date, c.Day, c.Name, c.Zone, orders)
+	return err
+}
