@@ -49,6 +49,9 @@ func assemble(ctx context.Context, tx *sql.Tx, r record.Day, now time.Time) (sch
 			return d, err
 		}
 	}
+	if err := dress(ctx, tx, &d); err != nil {
+		return d, err
+	}
 	known, err := book(ctx, tx)
 	if err != nil {
 		return d, err

@@ -1,0 +1,91 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/schedule/dough"
+	"ovenward/store/record"
+)
+
+// Foods gives the baker's own foods and corrections by ID.
+func (s *Store) Foods(ctx context.Context) (l dough.Library, err error) {
+	defer wrap(&err, "foods")
+	return library(ctx, s.r)
+}
+
+// SaveFood adds or replaces a food of the baker's own; one with the ID of a food
+// the program knows corrects it.
+func (s *Store) SaveFood(ctx context.Context, f dough.Food) (err error) {
+	defer wrap(&err, "save food %q", f.ID)
+	return saveFood(ctx, s.w, f)
+}
+
+// DeleteFood takes a food of the baker's own away: what it corrected holds again.
+// One that a bread or base needs and that corrects nothing stays
+// (record.ErrInUse).
+func (s *Store) DeleteFood(ctx context.Context, id string) (err error) {
+	defer wrap(&err, "delete food %q", id)
+	return s.inTx(ctx, func(tx *sql.Tx) error {
+		if _, known := dough.Find(id); !known {
+			users, err := usersOf(ctx, tx, id)
+			if err != nil {
+				return err
+			}
+			if len(users) > 0 {
+				return refuse(record.ErrInUse, "this food is in %s; take it out there first", list(users))
+			}
+		}
+		res, err := tx.ExecContext(ctx, "DELETE FROM food WHERE id = ?", id)
+		if err != nil {
+			return err
+		}
+		return some(res, "this food")
+	})
+}
+
+// usersOf names the breads and bases a food is in without a composition of the
+// line's own.
+func usersOf(ctx context.Context, tx *sql.Tx, food string) ([]string, error) {
+	const in = `FROM json_each(body, '$.formula.ingredients') AS line
+		WHERE line.value ->> 'food' = ? AND line.value -> 'own' IS NULL`
+	return collect(ctx, tx, scanText, `SELECT name FROM base WHERE EXISTS (SELECT 1 `+in+`)
+		UNION ALL SELECT name FROM bread WHERE EXISTS (SELECT 1 `+in+`) ORDER BY name`, food, food)
+}
+
+func library(ctx context.Context, q querier) (dough.Library, error) {
+	return collect(ctx, q, func(rows *sql.Rows) (f dough.Food, err error) {
+		err = rows.Scan(document{&f})
+		return f, err
+	}, "SELECT body FROM food ORDER BY id")
+}
+
+func saveFood(ctx context.Context, db execer, f dough.Food) error {
+	if f.ID == "" {
+		return refuse(record.ErrInvalid, "the food has no ID")
+	}
+	body, err := text(f)
+	if err != nil {
+		return err
+	}
+	_, err = db.ExecContext(ctx, `INSERT INTO food (id, body, updated) VALUES (?, ?, ?)
+		ON CONFLICT DO UPDATE SET body = excluded.body, updated = excluded.updated`, f.ID, body, ms(time.Now()))
+	return err
+}
+
+// dress makes the doughs of a day of what the baker's own foods say.
+func dress(ctx context.Context, tx *sql.Tx, d *schedule.Day) error {
+	l, err := library(ctx, tx)
+	if err != nil || len(l) == 0 {
+		return err
+	}
+	for i, b := range d.Bases {
+		d.Bases[i].Formula = l.Dress(b.Formula)
+	}
+	for i, b := range d.Breads {
+		d.Breads[i].Formula = l.Dress(b.Formula)
+	}
+	return nil
+}
