@@ -34,8 +34,8 @@ func (c *judge) ferment(b *dish) {
 			f.run(f.next(b.whole.steps))
 		}
 	}
-	known, _ := c.day.learned(b.batch.Dough)
-	f := &ferment{judge: c, lane: b.whole, dough: &simulate.Dough{Recipe: yeastly(b.whole.formula), Speed: known.Speed}, usual: usualDough}
+	known, _ := c.day.LearnedOf(b.batch.Dough)
+	f := &ferment{judge: c, lane: b.whole, dough: &simulate.Dough{Recipe: yeastly(b.whole.formula), Speed: known.Speed}, usual: usualDough, warmer: known.Warmer}
 	var taken []*Task
 	for _, l := range b.shares {
 		taken = append(taken, l.steps[0].task)
@@ -55,11 +55,12 @@ func (c *judge) ferment(b *dish) {
 // ferment is a dough on its way through a lane.
 type ferment struct {
 	*judge
-	lane  *lane
-	dough *simulate.Dough
-	usual unit.Celsius
-	state simulate.State
-	alive bool // the yeast has met the flour
+	lane   *lane
+	dough  *simulate.Dough
+	usual  unit.Celsius
+	warmer unit.Kelvins // off the mixer than wanted
+	state  simulate.State
+	alive  bool // the yeast has met the flour
 }
 
 // next is the task a part ends with: the dough's first mix.
@@ -114,7 +115,7 @@ func (f *ferment) begin(s step) {
 	if t == 0 {
 		t = f.usual
 	}
-	state, err := simulate.Start(f.dough, f.minute(s.task.End), f.day.Kitchen.inTub(f.lane.mass), t)
+	state, err := simulate.Start(f.dough, f.minute(s.task.End), f.day.Kitchen.inTub(f.lane.mass), t+unit.Celsius(f.warmer))
 	if err != nil { // a day that passes Validate has no such dough
 		f.breach(BadTask, s.task, "", s.task.Start, 0)
 		return

@@ -20,20 +20,12 @@ type Day struct {
 	Bases    []Base   `json:"bases,omitempty"`
 	Breads   []Bread  `json:"breads"`
 	Orders   []Order  `json:"orders"`
-	// Learned is what earlier days taught about the speed of doughs here.
+	// Learned is what earlier days taught about doughs here.
 	Learned []Learned `json:"learned,omitempty"`
 }
 
-// Learned is how fast a dough rises in this kitchen against the model, and how
-// sure that is.
-type Learned struct {
-	Dough string  `json:"dough"` // ID of a base or a bread
-	Speed float64 `json:"speed"` // 1 as the model says, 1.2 a fifth faster; 0.5 to 2
-	SD    float64 `json:"sd"`    // standard deviation of ln speed, 0.05 to 0.6
-}
-
-// learned is what is known of a dough; ok is false for nothing.
-func (d *Day) learned(id string) (l Learned, ok bool) {
+// LearnedOf is what is known of a dough; ok is false for nothing.
+func (d *Day) LearnedOf(id string) (l Learned, ok bool) {
 	for _, l := range d.Learned {
 		if l.Dough == id {
 			return l, true

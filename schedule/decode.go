@@ -270,15 +270,11 @@ func (m *model) waitEnd(j *jobModel, k int, p *passage, w int) int {
 func (m *model) forecast(p *passage, first, last int) *Window {
 	v := m.walker.window(p, last)
 	begin := p.begin[first].Minute
-	spread := p.strand.spread
-	if spread == 0 {
-		spread = p.begin[last].Kinetics().Spread(p.begin[last].Mean(), false)
-	}
 	// In the cold too far comes from the fastest curve and best from the expected
 	// one; what is shown stays in order.
 	v.Late = max(v.Late, min(v.Best, v.TooFar))
 	v.Best = min(v.Best, v.Late)
-	low, high := rise.Range(v.Best-begin, spread)
+	low, high := rise.Range(v.Best-begin, p.strand.spread(&p.begin[last], v.Spread))
 	return &Window{
 		Ready: m.instant(v.Ready), Best: m.instant(v.Best), Late: m.instant(v.Late), TooFar: m.instant(v.TooFar),
 		Early: m.instant(begin + low), Tardy: m.instant(begin + high),

@@ -5,17 +5,20 @@ import (
 	"slices"
 	"time"
 
+	"ovenward/schedule/dough"
 	"ovenward/schedule/learn"
+	"ovenward/schedule/rise"
 	"ovenward/schedule/simulate"
 )
 
 // Lesson is what one sighting teaches: how long the model, uncorrected, takes
-// to what was seen, and how long the dough took.
+// to what was seen, and how long the dough took; or how warm it was wanted off the
+// mixer, and how warm it was.
 type Lesson struct {
 	Slip  string    // ID of the sighting
 	Task  string    // ID of the rise
 	At    time.Time // when it was seen
-	Dough string    // ID of the base or bread whose speed it tells
+	Dough string    // ID of the base or bread it tells of
 	Name  string    // of that dough
 	learn.Observation
 }
@@ -68,19 +71,19 @@ func likeness(dough string, t *Task) string {
 // note keeps what a sighting says of its dough. Of "not yet" only the bound is
 // kept: the minutes given with it are a guess.
 func (v *sightings) note(s Slip, read []learn.Observation, r learn.Regime) {
-	if len(read) == 0 {
-		return
+	if len(read) > 0 {
+		o := read[0]
+		o.Regime = r
+		v.teach(s, o)
 	}
+}
+
+func (v *sightings) teach(s Slip, o learn.Observation) {
 	if v.taught == nil {
 		v.taught = map[string]learn.Observation{}
 	}
-	o := read[0]
-	o.Regime = r
 	v.taught[s.ID] = o
 }
-
-// plainly is the most that an ordinary dough at room temperature is missed by.
-const plainly = 0.30
 
 // regimeOf is what kind of rise a dough begins.
 func regimeOf(s *simulate.State, chilled bool) learn.Regime {
@@ -89,44 +92,33 @@ func regimeOf(s *simulate.State, chilled bool) learn.Regime {
 		return learn.Cold
 	case t < 18 || t > 33:
 		return learn.Cool
-	case s.Kinetics().Spread(t, false) > plainly:
-		return learn.Scarce
 	}
-	return learn.Plain
+	_, r := warmly(s.Kinetics())
+	return r
 }
 
 // Learn fills in what a book knows of the day's doughs on a date; nothing where
-// it knows nothing. Bulk rise and proof are believed in one speed, the mean of
-// the two, as sure as both are and as they agree.
+// it knows nothing.
 func (d *Day) Learn(b learn.Book, date time.Time) {
 	d.Learned = nil
 	if len(b.Seen) == 0 {
 		return
 	}
 	f := b.Forecast(dayOf(date))
-	add := func(id string) {
-		l := Believed(f, id)
+	add := func(id string, x dough.Formula, method []Stage) {
+		_, r := warmly(rise.New(yeastly(x), 0, rise.Default()))
+		l := Believed(f, id, r)
+		if !slices.ContainsFunc(method, func(s Stage) bool { return s.Part == "" && s.Dough != 0 }) {
+			l = l.unasked(f)
+		}
 		d.Learned = append(d.Learned, l)
 	}
-	for i := range d.Bases {
-		add(d.Bases[i].ID)
+	for _, x := range d.Bases {
+		add(x.ID, x.Formula, x.Method)
 	}
-	for i := range d.Breads {
-		if d.Breads[i].Base == "" {
-			add(d.Breads[i].ID)
+	for _, x := range d.Breads {
+		if x.Base == "" {
+			add(x.ID, x.Formula, x.Method)
 		}
-	}
-}
-
-// Believed is what a forecast says of the speed of a dough, with the ID of its
-// base or bread.
-func Believed(f learn.Forecast, dough string) Learned {
-	x := f.Rise(dough+"/"+string(Rise), learn.Plain)
-	y := f.Rise(dough+"/"+string(Proof), learn.Plain)
-	apart := (x.Mean - y.Mean) / 2
-	return Learned{
-		Dough: dough,
-		Speed: math.Exp((x.Mean + y.Mean) / 2),
-		SD:    min(max(math.Sqrt((x.SD*x.SD+y.SD*y.SD)/2+apart*apart), 0.05), 0.6),
 	}
 }

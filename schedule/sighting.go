@@ -51,17 +51,26 @@ func (v *sightings) anew() {
 	}
 }
 
-// offMixer is the temperature measured of a dough just mixed.
-func (v *sightings) offMixer(task string) (t unit.Celsius, ok bool) {
+// offMixer is the last temperature measured of a dough just mixed.
+func (v *sightings) offMixer(task string) (x Slip, ok bool) {
 	if v == nil {
-		return 0, false
+		return x, false
 	}
 	for _, s := range v.of[task] {
 		if s.Kind == WasWarm {
-			t, ok = s.Celsius, true
+			x, ok = s, true
 		}
 	}
-	return t, ok
+	return x, ok
+}
+
+// warmed keeps what a temperature off the mixer says of the dough's mixing. Of
+// preferments nothing is learnt: no water is asked for them.
+func (v *sightings) warmed(x Slip, st *strand, wanted unit.Celsius) {
+	if st.part != "" {
+		return
+	}
+	v.teach(x, learn.Observation{Kind: learn.Temperature, Predicted: float64(wanted), Observed: float64(x.Celsius), Allowed: float64(st.known.Friction)})
 }
 
 // on says whether anything was seen of a batch.
@@ -93,10 +102,7 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 	usual := p.strand.usual()
 	belief, known := w.seen.speed[task] // from before a fold
 	if !known {
-		belief = learn.Belief{Mean: usual + w.seen.batch[batch], SD: p.strand.spread}
-		if belief.SD == 0 {
-			belief.SD = s.Kinetics().Spread(s.Mean(), false)
-		}
+		belief = learn.Belief{Mean: usual + w.seen.batch[batch]}
 	}
 	plain := *s
 	w.pace(p, &plain, 0)
@@ -107,6 +113,9 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 		read = append(read, says...)
 	}
 	if len(read) > 0 {
+		if !known {
+			belief.SD = p.strand.spread(&plain, w.ahead(p.from(i, plain), i, plain).Spread)
+		}
 		belief = belief.Running(read...)
 		w.seen.speed[task] = belief
 		w.seen.batch[batch] = carried * (belief.Mean - usual)
@@ -115,6 +124,12 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 		w.pace(p, s, belief.Mean)
 	}
 	w.warm(p, i, s, seen, math.Inf(1))
+}
+
+// spread is that of a rise of the dough, which the model alone misses by model.
+func (st *strand) spread(s *simulate.State, model float64) float64 {
+	plain, _ := warmly(s.Kinetics())
+	return st.known.spread(model, plain)
 }
 
 // usual is ln of the dough's speed before anything is seen of it today.

@@ -32,7 +32,7 @@ type strand struct {
 	waits   []wait // waits[i] follows works[i]; the last strand of a batch has one fewer
 	mass    unit.Grams
 	pieces  int
-	spread  float64 // sd of ln of its rises' minutes where learned; 0 = as the model says
+	known   Learned // what earlier days taught of it
 }
 
 // work is something done at a time: a stage of work, a fold inside a rise, the
@@ -82,9 +82,9 @@ func plant(d *Day, b *batchPlan) *tree {
 		st.lay(stages(part))
 		t.parts = append(t.parts, st)
 	}
-	known, _ := d.learned(b.recipe.id)
+	known, _ := d.LearnedOf(b.recipe.id)
 	t.trunk = &strand{
-		id: b.ID, name: b.Name, method: b.recipe.whole, mass: b.Mass, pieces: pieces, spread: known.SD,
+		id: b.ID, name: b.Name, method: b.recipe.whole, mass: b.Mass, pieces: pieces, known: known,
 		dough: &simulate.Dough{Recipe: yeastly(b.recipe.formula), Speed: known.Speed},
 	}
 	t.trunk.lay(stages(""))
@@ -92,9 +92,9 @@ func plant(d *Day, b *batchPlan) *tree {
 		p := &b.portions[i]
 		st := &strand{
 			id: p.ID, portion: p, name: p.Name, method: p.bread.Method, pieces: p.Pieces,
-			mass:   p.bread.Piece * unit.Grams(p.Pieces),
-			dough:  &simulate.Dough{Recipe: yeastly(combined(b.recipe.formula, p.bread)), Speed: known.Speed},
-			spread: known.SD,
+			mass:  p.bread.Piece * unit.Grams(p.Pieces),
+			dough: &simulate.Dough{Recipe: yeastly(combined(b.recipe.formula, p.bread)), Speed: known.Speed},
+			known: known,
 		}
 		var at []int
 		for k := len(p.bread.Method) - len(p.stages); k < len(p.bread.Method); k++ {

@@ -1,6 +1,10 @@
 package schedule
 
-import "fmt"
+import (
+	"fmt"
+
+	"ovenward/schedule/unit"
+)
 
 // learned looks at what earlier days are said to have taught.
 func (v *inspection) learned() {
@@ -11,5 +15,19 @@ func (v *inspection) learned() {
 		v.want(base || bread, where+".dough", fmt.Sprintf("there is no dough %q", l.Dough), "name a base or a bread of this day by its id")
 		v.within(where+".speed", l.Speed, 0.5, 2, fmt.Sprintf("no dough was seen to rise %v times as fast as forecast", l.Speed), "give 0.5 to 2; 1 is as forecast")
 		v.within(where+".sd", l.SD, 0.03, 0.8, fmt.Sprintf("a spread of %v cannot be learnt", l.SD), "give 0.03 to 0.8, such as 0.25")
+		for _, s := range []struct {
+			field string
+			sd    float64
+		}{{".sd_cool", l.Cool}, {".sd_cold", l.Cold}} {
+			if s.sd != 0 {
+				v.within(where+s.field, s.sd, 0.03, 0.8, fmt.Sprintf("a spread of %v cannot be learnt", s.sd), "give 0.03 to 0.8, such as 0.5, or leave it out")
+			}
+		}
+		for _, k := range []struct {
+			field string
+			by    unit.Kelvins
+		}{{".friction", l.Friction}, {".warmer", l.Warmer}} {
+			v.within(where+k.field, float64(k.by), -4, 4, fmt.Sprintf("a dough does not come off the mixer %v K away from what is wanted, day for day", float64(k.by)), "give -4 to 4, or leave it out and look at thermometer and scales")
+		}
 	}
 }

@@ -169,8 +169,11 @@ func (w *walker) start(st *strand, wk work, minute int) (simulate.State, error) 
 	if s := st.stage(wk.stage); s != nil && s.Dough != 0 {
 		t = s.Dough
 	}
-	if measured, ok := w.seen.offMixer(st.taskID(wk.stage, 0)); ok {
-		t = measured
+	wanted := t
+	t += unit.Celsius(st.known.Warmer)
+	if x, ok := w.seen.offMixer(st.taskID(wk.stage, 0)); ok {
+		t = x.Celsius
+		w.seen.warmed(x, st, wanted)
 	}
 	return simulate.Start(st.dough, float64(minute), w.kitchen.inTub(st.mass), t)
 }

@@ -66,7 +66,7 @@ func lived(t *testing.T) *store.Store {
 
 func lesson(tap string, day int64) record.Observation {
 	return record.Observation{Day: day, Lesson: schedule.Lesson{Slip: tap, Task: "A.2", At: time.UnixMilli(1.79e12).UTC(), Dough: "sweet", Name: "Sweet dough",
-		Observation: learn.Observation{Day: 20785, Bread: "sweet", Predicted: 60, Observed: 72, SD: 0.1}}}
+		Observation: learn.Observation{Day: 20785, Bread: "sweet", Kind: learn.Temperature, Predicted: 26, Observed: 27.5, SD: 0.1, Allowed: 0.6}}}
 }
 
 func export(t testing.TB, s *store.Store) *bundle.Bundle {

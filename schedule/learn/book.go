@@ -97,8 +97,8 @@ func (b Book) Forecast(day int) Forecast {
 	}
 	return Forecast{
 		day:    day,
-		rise:   b.Rise.or(RisePrior).fit(rises),
-		warmth: b.Warmth.or(TemperaturePrior).fit(temperatures),
+		rise:   b.Rise.or(RisePrior).fit(rises, oneHabit),
+		warmth: b.Warmth.or(TemperaturePrior).fit(temperatures, bothHabits),
 	}
 }
 

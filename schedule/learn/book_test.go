@@ -250,14 +250,14 @@ func TestTemperature(t *testing.T) {
 		return learn.Observation{Day: day, Bread: bread, Kind: learn.Temperature, Predicted: 25, Observed: observed}
 	}
 	b := book(t, warm(0, "loaf", 27.2), warm(1, "loaf", 26.8), warm(2, "rolls", 27))
-	near(t, "offset", b.Forecast(3).Temperature("loaf").Mean, 1.9, 0.2)
+	near(t, "offset", b.Forecast(3).Temperature("loaf", 0).Mean, 1.9, 0.2)
 	if got := b.Forecast(3).Rise("loaf", learn.Plain); got.Mean != 0 {
 		t.Errorf("temperatures moved the rise: %+v", got)
 	}
 	if err := b.Observe(warm(3, "loaf", 55)); err != nil {
 		t.Fatal(err)
 	}
-	near(t, "offset", b.Forecast(4).Temperature("loaf").Mean, 1.9, 0.2)
+	near(t, "offset", b.Forecast(4).Temperature("loaf", 0).Mean, 1.9, 0.2)
 }
 
 func TestJSON(t *testing.T) {
@@ -313,7 +313,7 @@ func FuzzBook(f *testing.F) {
 		}
 		fc := b.Forecast(day + gap)
 		rise := fc.Rise("a", learn.Regime(regime))
-		for _, x := range []learn.Belief{rise, fc.Temperature("a"), rise.Running(b.Seen...)} {
+		for _, x := range []learn.Belief{rise, fc.Temperature("a", 1), fc.Friction("a"), rise.Running(b.Seen...)} {
 			if !(math.Abs(x.Mean) < 200 && x.SD > 0 && x.SD < 50) {
 				t.Fatalf("%+v from %+v", x, b.Seen)
 			}

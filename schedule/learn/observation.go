@@ -29,7 +29,8 @@ const (
 
 // Observation compares a prediction with what happened. Minutes count from the
 // start of the rise to the state seen; the prediction is the model's own,
-// without any correction. A volume is compared by the time predicted for it.
+// without any correction. A volume is compared by the time predicted for it. Of a
+// Temperature the prediction is the dough as it was wanted off the mixer.
 //
 // Bread names what is alike from day to day: bulk and final proof of one loaf
 // are two names, for they err apart (in 15 published pairs the error of the
@@ -42,6 +43,9 @@ type Observation struct {
 	Predicted float64 `json:"predicted"`
 	Observed  float64 `json:"observed"`
 	SD        float64 `json:"sd,omitempty"` // of the reading, in ln or K; 0 for that of its kind
+	// Allowed is by how many K the water that the bench sheet asked for had
+	// cooled a dough wanted at Predicted; of a Temperature only.
+	Allowed float64 `json:"allowed,omitempty"`
 }
 
 // Spread of one reading. The eye judges growth E-1 within 0.10 to 0.15 in ln,
@@ -69,6 +73,7 @@ func (o Observation) Validate() error {
 		{"predicted", o.Predicted, lo, hi, unit},
 		{"observed", o.Observed, lo, hi, unit},
 		{"spread", o.SD, 0, 5, "(0 for the usual)"},
+		{"allowed", o.Allowed, -10, 10, "K"},
 	} {
 		if !(c.v >= c.lo && c.v <= c.hi) {
 			return fmt.Errorf("observation: %s is %g: give %g to %g %s", c.name, c.v, c.lo, c.hi, c.unit)
@@ -95,5 +100,5 @@ func (o Observation) reading() reading {
 func compare(a, b Observation) int {
 	return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.Bread, b.Bread), cmp.Compare(a.Regime, b.Regime),
 		cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Predicted, b.Predicted), cmp.Compare(a.Observed, b.Observed),
-		cmp.Compare(a.SD, b.SD))
+		cmp.Compare(a.SD, b.SD), cmp.Compare(a.Allowed, b.Allowed))
 }

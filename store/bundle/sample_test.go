@@ -126,7 +126,7 @@ func random(r *rand.Rand) *bundle.Bundle {
 	}
 	for i := range b.Learned {
 		l := &b.Learned[i]
-		l.Slip, l.Observation.Day, l.Lesson.Observation = fmt.Sprint("tap ", i), int64(r.IntN(len(b.Days)+1)), learn.Observation{Day: i, Bread: "bun", Predicted: 60, Observed: 70}
+		l.Slip, l.Observation.Day, l.Lesson.Observation = fmt.Sprint("tap ", i), int64(r.IntN(len(b.Days)+1)), learn.Observation{Day: i, Bread: "bun", Predicted: 60, Observed: 70, Allowed: float64(r.IntN(3)) / 2}
 	}
 	if len(b.Breads) == 0 {
 		b.Standing = nil

@@ -1,0 +1,89 @@
+package schedule
+
+import (
+	"math"
+
+	"ovenward/schedule/learn"
+	"ovenward/schedule/rise"
+	"ovenward/schedule/unit"
+)
+
+// Learned is how a dough does in this kitchen against the model: how fast it
+// rises, how sure that is, and how warm it comes off the mixer.
+type Learned struct {
+	Dough string  `json:"dough"` // ID of a base or a bread
+	Speed float64 `json:"speed"` // 1 as the model says, 1.2 a fifth faster; 0.5 to 2
+	SD    float64 `json:"sd"`    // standard deviation of ln speed, 0.05 to 0.8
+	// The same of its rises below 18 °C, or above 33, and below 10 °C; 0 = as much
+	// wider as the model is there.
+	Cool float64 `json:"sd_cool,omitempty"`
+	Cold float64 `json:"sd_cold,omitempty"`
+	// Friction is what the water of the bench sheet allows for beyond what mixing is
+	// set to warm a dough by; Warmer is how much warmer than wanted the dough is
+	// expected off the mixer all the same. -4 to 4.
+	Friction unit.Kelvins `json:"friction,omitempty"`
+	Warmer   unit.Kelvins `json:"warmer,omitempty"`
+}
+
+// spread is that of a rise, in ln of its minutes, which the model alone misses by
+// model, where it misses the dough's rises at room temperature by plain. What was
+// learnt there says little of the cold.
+func (l Learned) spread(model, plain float64) float64 {
+	switch {
+	case l.SD == 0:
+		return model
+	case model >= coldly && l.Cold > 0:
+		return l.Cold
+	case model > plain && model < coldly && l.Cool > 0:
+		return l.Cool
+	}
+	return math.Sqrt(l.SD*l.SD + max(0, model*model-plain*plain))
+}
+
+// What the model misses ordinary doughs by: at room temperature, and below 10 °C.
+const (
+	plainly = 0.30
+	coldly  = 0.60
+)
+
+// warmly is what the model misses a dough's rises at room temperature by, and of
+// what kind they are.
+func warmly(k *rise.Kinetics) (spread float64, r learn.Regime) {
+	if spread = k.Spread(usualDough, false); spread > plainly {
+		return spread, learn.Scarce
+	}
+	return spread, learn.Plain
+}
+
+// Believed is what a forecast says of a dough, given by the ID of its base or
+// bread, whose rises at room temperature are of kind r. Bulk rise and proof are
+// believed in one speed, the mean of the two, as sure as both are and as they
+// agree; so are those in the cold, though the speed is that of warm ones.
+func Believed(f learn.Forecast, dough string, r learn.Regime) Learned {
+	x, y := f.Rise(dough+"/"+string(Rise), r), f.Rise(dough+"/"+string(Proof), r)
+	ln := (x.Mean + y.Mean) / 2
+	about := func(r learn.Regime) float64 {
+		square := 0.0
+		for _, k := range []StageKind{Rise, Proof} {
+			b := f.Rise(dough+"/"+string(k), r)
+			square += (b.SD*b.SD + (b.Mean-ln)*(b.Mean-ln)) / 2
+		}
+		return min(max(math.Sqrt(square), 0.05), 0.8)
+	}
+	mix := dough + "/" + string(Mix)
+	friction := tenth(f.Friction(mix).Mean)
+	return Learned{
+		Dough: dough, Speed: math.Exp(ln), SD: about(r), Cool: about(learn.Cool), Cold: about(learn.Cold),
+		Friction: friction, Warmer: tenth(f.Temperature(mix, float64(friction)).Mean),
+	}
+}
+
+// tenth is what a kitchen's thermometer shows.
+func tenth(k float64) unit.Kelvins { return unit.Kelvins(math.Round(10*k) / 10) }
+
+// unasked is l of a dough no temperature is wanted of: then the bench sheet asks
+// for no water.
+func (l Learned) unasked(f learn.Forecast) Learned {
+	l.Friction, l.Warmer = 0, tenth(f.Temperature(l.Dough+"/"+string(Mix), 0).Mean)
+	return l
+}
