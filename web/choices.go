@@ -18,10 +18,9 @@ import (
 // offer is what can be done after what has happened, worked out at one moment.
 type offer struct {
 	offerKey
-	run      record.Running
-	log      []schedule.Slip
-	choices  []schedule.Choice
-	declined bool // the old plan was kept
+	run     record.Running
+	log     []schedule.Slip
+	choices []schedule.Choice
 }
 
 // offerKey is what an offer depends on.
@@ -51,9 +50,6 @@ func (c *offers) put(o *offer) {
 	if c.last == nil || len(c.last) >= maxOffers {
 		c.last = map[int64]*offer{}
 	}
-	if old := c.last[o.day]; old != nil {
-		o.declined = old.declined && old.version == o.version && old.said == o.said && old.last == o.last
-	}
 	c.last[o.day] = o
 }
 
@@ -63,30 +59,74 @@ func (c *offers) of(day int64) *offer {
 	return c.last[day]
 }
 
-// decline keeps the old plan: nothing more is said of this offer.
-func (c *offers) decline(o *offer) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	o.declined = true
+// keepOld is the tap that keeps the old plan: nothing more is asked until
+// something more is said.
+const keepOld = record.TapKind(schedule.Keep)
+
+// declined says whether the old plan was kept after all that was said.
+func declined(run *record.Running, taps []record.Tap) bool {
+	for i := len(taps) - 1; i >= 0; i-- {
+		t := &taps[i]
+		if t.Kind == record.Undo || t.Version != run.Version {
+			return false
+		}
+		if t.Kind == keepOld && !t.Undone {
+			return true
+		}
+		if slices.ContainsFunc(run.Log, func(x schedule.Slip) bool { return x.ID == t.ID }) {
+			return false
+		}
+	}
+	return false
 }
 
-// pending is the offer that still waits for a decision, nil for none.
-func (c *offers) pending(day int64, version int) *offer {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if o := c.last[day]; o != nil && o.version == version && !o.declined && o.endangered() {
-		return o
+// pending is the offer that still waits for a decision, nil for none. After a
+// restart it is worked out anew.
+func (s *server) pending(ctx context.Context, day int64) *offer {
+	run, err := s.store.Running(ctx, day)
+	if err != nil {
+		return nil
 	}
-	return nil
+	taps, err := s.store.Taps(ctx, day)
+	if err != nil || declined(&run, taps) {
+		return nil
+	}
+	k, o := keyOf(&run), s.offers.of(day)
+	if o == nil || o.version != k.version || o.said != k.said || o.last != k.last {
+		if k.said == 0 {
+			return nil
+		}
+		d, err := s.store.DayRecord(ctx, day)
+		if err != nil {
+			return nil
+		}
+		ctx, stop := context.WithTimeout(ctx, patience)
+		defer stop()
+		if o, err = s.offer(ctx, run, s.nowOf(d, run.Plan).Unix()/60); err != nil {
+			s.log.WarnContext(ctx, "no choices", "day", day, "err", err)
+			return nil
+		}
+	}
+	if !o.endangered() {
+		return nil
+	}
+	return o
+}
+
+// keyOf is what an offer for a day as it runs depends on, but the minute.
+func keyOf(run *record.Running) offerKey {
+	k := offerKey{day: run.Day, version: run.Version, said: len(run.Log)}
+	if k.said > 0 {
+		k.last = run.Log[k.said-1].ID
+	}
+	return k
 }
 
 // offer works out what can be done after all that was said of a day, at a
 // minute. It is the same every time it is asked.
 func (s *server) offer(ctx context.Context, run record.Running, at int64) (*offer, error) {
-	k := offerKey{day: run.Day, version: run.Version, said: len(run.Log), at: at}
-	if k.said > 0 {
-		k.last = run.Log[k.said-1].ID
-	}
+	k := keyOf(&run)
+	k.at = at
 	if o := s.offers.of(run.Day); o != nil && o.offerKey == k {
 		return o, nil
 	}
@@ -265,7 +305,11 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 	c := o.pick(f.Get("pick"))
 	switch {
 	case c == nil && f.Get("pick") == string(schedule.Keep):
-		s.offers.decline(o)
+		kept := record.Tap{ID: f.Get("key"), Day: d.ID, Version: version, Kind: keepOld, At: clock, Recorded: s.now()}
+		if _, err := s.store.Say(ctx, kept, nil); err != nil {
+			return err
+		}
+		s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
 		return seeOther(w, r, now+s.notices.keep([]string{"The old plan stays. What has happened is kept with it."}))
 	case c == nil:
 		return s.showChoices(w, r, http.StatusConflict, d, []string{"This choice is not there any more. These are."})

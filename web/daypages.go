@@ -155,7 +155,7 @@ func (s *server) dayPage(w http.ResponseWriter, r *http.Request) error {
 
 func (s *server) nowPage(w http.ResponseWriter, r *http.Request) error {
 	return s.planned(w, r, "now", "Now", func(p view.Page, m view.Picture) error {
-		if o := s.offers.pending(p.Day.ID, p.Day.Version); o != nil {
+		if o := s.pending(r.Context(), p.Day.ID); o != nil {
 			m.Decide = m.Offering(o.choices, o.said, o.at)
 		}
 		return render(w, r, http.StatusOK, view.NowPage(p, m, newKey))

@@ -11,7 +11,9 @@ import (
 	"time"
 
 	"ovenward/schedule"
+	"ovenward/static"
 	"ovenward/store/record"
+	"ovenward/web"
 	"ovenward/web/webtest"
 )
 
@@ -330,8 +332,18 @@ func TestChoicesMoveOn(t *testing.T) {
 	v = s.page(s.at + "/choices").Form(s.at + "/choices")
 	v.Set("pick", "keep")
 	s.sent(s.at+"/choices", v)
-	if strings.Contains(s.page(s.at+"/now").Text(nil), "The plan no longer fits") {
+	again := func() bool { return strings.Contains(s.page(s.at+"/now").Text(nil), "The plan no longer fits") }
+	if again() {
 		t.Error("what was decided is asked again")
+	}
+	s.restart()
+	if again() {
+		t.Error("what was decided is asked again after a restart")
+	}
+	s.say("not-yet 40", "c", url.Values{"task": {next.ID}})
+	s.restart()
+	if !again() {
+		t.Error("what waits for a decision is forgotten in a restart")
 	}
 }
 
@@ -402,3 +414,13 @@ func TestRehearsalTeachesNothing(t *testing.T) {
 }
 
 func clockOf(t time.Time) string { return t.Format("15:04") }
+
+// restart is the program begun anew on the same file.
+func (s *site) restart() {
+	s.t.Helper()
+	h, err := web.New(web.Config{Store: s.store, Hub: s.hub, Static: static.FS, Now: func() time.Time { return s.now }})
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	s.h = h
+}

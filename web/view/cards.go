@@ -153,6 +153,8 @@ func (m *Picture) Tapped(t record.Tap) string {
 		return "Gone over: " + what
 	case record.Skipped:
 		return "Left out: " + what
+	case record.TapKind(schedule.Keep):
+		return "Kept the old plan"
 	}
 	if word, ok := happened[schedule.SlipKind(t.Kind)]; ok {
 		return word + orElse(" "+what, "")
