@@ -54,7 +54,8 @@ func explainRecord(e *record.Error) *Error {
 }
 
 // showError writes the error page. It stands on nothing but the layout, so that
-// it shows when the store does not answer.
+// it shows when the store does not answer. What was typed and could not be kept
+// stays in it, to be sent again.
 func (s *server) showError(w http.ResponseWriter, r *http.Request, err error) {
 	if errors.Is(err, context.Canceled) {
 		return
@@ -64,7 +65,11 @@ func (s *server) showError(w http.ResponseWriter, r *http.Request, err error) {
 		s.log.ErrorContext(r.Context(), "request failed", "method", r.Method, "path", r.URL.Path, "err", err)
 	}
 	p := s.page(r, e.What)
-	if err := render(w, r, e.Status, view.ErrorPage(p, e.What, e.Next, e.Link)); err != nil {
+	page := view.ErrorPage(p, e.What, e.Next, e.Link)
+	if e.Status >= 500 && len(r.PostForm) > 0 && r.URL.Path != loginPath { // a passphrase is not written into pages
+		page = view.FailedPage(p, e.What, e.Next+" What you sent is still here.", view.Resend{To: r.URL.RequestURI(), Values: r.PostForm})
+	}
+	if err := render(w, r, e.Status, page); err != nil {
 		http.Error(w, e.What+" "+e.Next, e.Status)
 	}
 }
