@@ -24,6 +24,10 @@ func (s *server) devices(r *http.Request) (d view.Devices, err error) {
 		d.Code, role, d.CodeEnds = s.door.codes.Current(now)
 		d.CodeRole = record.Role(role)
 	}
+	if s.authority != nil {
+		t := trust(s.authority, r)
+		d.Plain, d.Trust = false, &t
+	}
 	d.Sessions, err = s.store.Sessions(r.Context(), now)
 	return d, err
 }

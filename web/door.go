@@ -55,7 +55,7 @@ func (s *server) guard(next http.Handler) http.Handler {
 		defer leave()
 		r = r.WithContext(ctx)
 		switch {
-		case r.URL.Path == loginPath, strings.HasPrefix(r.URL.Path, "/static/"):
+		case r.URL.Path == loginPath, open(r.URL.Path):
 			next.ServeHTTP(w, r)
 		case v.Role == "":
 			s.turnAway(w, r)

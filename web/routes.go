@@ -12,7 +12,7 @@ import (
 func (s *server) routes(hosts []string) http.Handler {
 	r := chi.NewRouter()
 	r.Use(allowHosts(hosts), secureHeaders, s.logRequests, s.recoverPanics,
-		http.NewCrossOriginProtection().Handler, limitBody, s.guard, middleware.GetHead, middleware.Compress(5))
+		http.NewCrossOriginProtection().Handler, limitBody, s.onlyEncrypted, s.guard, middleware.GetHead, middleware.Compress(5))
 	r.NotFound(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 	r.MethodNotAllowed(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 
@@ -69,6 +69,10 @@ func (s *server) routes(hosts []string) http.Handler {
 		r.Post(logoutPath, s.do(s.logOut))
 		r.Post("/devices/code", s.do(s.newCode))
 		r.Post("/devices/{id}/end", s.do(s.endSession))
+	}
+	if s.authority != nil {
+		r.Get(atCertificate, s.do(s.certificatePage))
+		r.Get(atCertificateFile, s.do(s.certificateFile))
 	}
 	r.Post("/screens", s.do(s.screen))
 	r.Get("/sw.js", s.do(s.worker))

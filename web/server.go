@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"ovenward/web/cert"
 	"ovenward/web/live"
 )
 
@@ -24,6 +25,9 @@ type Config struct {
 	// Addresses gives where other machines find the program, when those that log
 	// in are answered, too. nil: this machine alone, without log-in.
 	Addresses func() []string
+	// Authority is what other machines trust, when they are answered over https
+	// alone. nil: they come over plain http.
+	Authority *cert.Authority
 }
 
 // Hub passes events to the browsers that listen. As a handler it is the stream
@@ -52,6 +56,7 @@ type server struct {
 
 	door      *door // for other machines; nil for none
 	addresses func() []string
+	authority *cert.Authority
 }
 
 // New builds the web app. It fails only if the static files cannot be read.
@@ -74,7 +79,7 @@ func New(cfg Config) (http.Handler, error) {
 		s.screens = live.NewScreens(live.NewHub())
 	}
 	if s.addresses = cfg.Addresses; s.addresses != nil {
-		s.door = &door{}
+		s.door, s.authority = &door{}, cfg.Authority
 	}
 	return s.routes(cfg.Hosts), nil
 }

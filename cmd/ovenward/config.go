@@ -12,6 +12,7 @@ import (
 type Config struct {
 	Addr    string // "" = 127.0.0.1:4280, or the next free port; with LAN on every address
 	LAN     bool   // answer other machines, too, which have to log in
+	HTTPS   bool   // with LAN: encrypt, by a certificate authority of its own
 	Data    string // folder of the database
 	Verbose bool   // log every request
 }
@@ -23,6 +24,7 @@ func (p *program) config(args []string) (Config, error) {
 	fs.StringVar(&c.Addr, "addr", p.getenv("OVENWARD_ADDR"), "listen on `host:port` (default 127.0.0.1:4280, or the next free port)")
 	fs.StringVar(&c.Data, "data", p.getenv("OVENWARD_DATA"), "keep the database in `folder` (default "+p.dataDir()+")")
 	fs.BoolVar(&c.LAN, "lan", false, "answer other machines of the network, too, which log in with the passphrase")
+	fs.BoolVar(&c.HTTPS, "https", false, "with -lan: encrypt, with a certificate that devices install once (see ovenward certificate)")
 	fs.BoolVar(&c.Verbose, "v", false, "log every request")
 	if _, err := p.parse(fs, args); err != nil {
 		return c, err
@@ -40,6 +42,9 @@ func (p *program) config(args []string) (Config, error) {
 func (c Config) Validate() error {
 	if c.Data == "" {
 		return usage("ovenward serve: there is no home folder to keep the database in; say where with -data FOLDER")
+	}
+	if c.HTTPS && !c.LAN {
+		return usage("ovenward serve: -https is for other machines; add -lan, or leave it out: on this machine nothing is sent over the network")
 	}
 	if c.Addr == "" {
 		return nil

@@ -5,9 +5,12 @@ import (
 	"fmt"
 	"net"
 	"os"
+	"slices"
+	"strconv"
 	"strings"
 
 	"ovenward/store"
+	"ovenward/web/cert"
 )
 
 // local reports whether an address is of this machine alone.
@@ -29,12 +32,17 @@ func machineNames() []string {
 	if err != nil || name == "" {
 		return nil
 	}
-	first, _, _ := strings.Cut(name, ".")
-	return []string{name, first, first + ".local"} // the last by RFC 6762
+	name = strings.ToLower(name)
+	names := cert.Names(name)
+	if !slices.Contains(names, name) {
+		names = append(names, name)
+	}
+	return names
 }
 
 // here is how this machine itself reaches a listener, and there how others may:
-// at all its addresses where it listens on all.
+// at all its addresses where it listens on all, and encrypted at those, and by
+// the names, that its certificates vouch for.
 func here(ln net.Listener) string {
 	a := ln.Addr().(*net.TCPAddr)
 	if a.IP.IsUnspecified() {
@@ -43,10 +51,27 @@ func here(ln net.Listener) string {
 	return "http://" + a.String()
 }
 
-func there(ln net.Listener) (at []string) {
+func there(ln net.Listener, a *cert.Authority) []string {
+	if a == nil {
+		return addresses("http", ln, reachedAt(ln))
+	}
+	hosts := append(reachedAt(ln), machineNames()...)
+	return addresses("https", ln, slices.DeleteFunc(hosts, func(h string) bool { return h == "localhost" || !a.SpeaksFor(h) }))
+}
+
+func addresses(scheme string, ln net.Listener, hosts []string) (at []string) {
+	port := strconv.Itoa(ln.Addr().(*net.TCPAddr).Port)
+	for _, h := range hosts {
+		at = append(at, scheme+"://"+net.JoinHostPort(h, port))
+	}
+	return at
+}
+
+// reachedAt are the addresses others reach a listener at.
+func reachedAt(ln net.Listener) (at []string) {
 	a := ln.Addr().(*net.TCPAddr)
 	if !a.IP.IsUnspecified() {
-		return []string{"http://" + a.String()}
+		return []string{a.IP.String()}
 	}
 	all, err := net.InterfaceAddrs()
 	if err != nil {
@@ -54,7 +79,7 @@ func there(ln net.Listener) (at []string) {
 	}
 	for _, x := range all {
 		if n, ok := x.(*net.IPNet); ok && n.IP.IsGlobalUnicast() {
-			at = append(at, fmt.Sprintf("http://%s", net.JoinHostPort(n.IP.String(), fmt.Sprint(a.Port))))
+			at = append(at, n.IP.String())
 		}
 	}
 	return at

@@ -2,7 +2,7 @@
 //
 // Usage:
 //
-//	ovenward [serve] [-addr HOST:PORT] [-lan] [-data DIR] [-v]
+//	ovenward [serve] [-addr HOST:PORT] [-lan [-https]] [-data DIR] [-v]
 //	ovenward plan  [-json] [-why] [-ways] [-now TIME] DAY.json
 //	ovenward check DAY.json PLAN.json
 //	ovenward rise  [-json | -csv] FILE.json
@@ -12,6 +12,7 @@
 //	ovenward restore [-data DIR] FILE
 //	ovenward doctor  [-data DIR]
 //	ovenward passphrase [-data DIR] [-remove]
+//	ovenward certificate [-data DIR] [-replace] [FILE]
 //	ovenward version
 //
 // Flags may stand before or after files. A file named - is standard input.
@@ -25,6 +26,7 @@
 //	-addr HOST:PORT  listen here; without it 127.0.0.1:4280, or the next free port
 //	-lan             answer other machines of the network, too; so does an -addr
 //	                 that is not of this machine alone
+//	-https           with -lan: encrypt what goes to other machines
 //	-data DIR        keep the database here; without it ovenward's folder among
 //	                 the user's data ($XDG_DATA_HOME, ~/.local/share,
 //	                 ~/Library/Application Support, %LocalAppData%)
@@ -38,9 +40,9 @@
 // machine: eight digits, for ten minutes, for one device, as a baker or as a
 // helper, who sees everything and can only say "on it". The settings list the
 // devices and log them out. It is plain http: others on the same Wi-Fi could read
-// what is sent, the passphrase too. A proxy on this machine that hides for whom it
-// speaks (no X-Forwarded-For, Forwarded or Via) would let anybody in as this
-// machine: put none before it.
+// what is sent, the passphrase too, unless -https encrypts it; see certificate. A
+// proxy on this machine that hides for whom it speaks (no X-Forwarded-For,
+// Forwarded or Via) would let anybody in as this machine: put none before it.
 //
 // # plan
 //
@@ -93,6 +95,22 @@
 // unseen from the terminal, or as the first line of standard input; -remove has
 // none any more. Devices that were logged in are out. It refuses while ovenward
 // serves.
+//
+// # certificate
+//
+// With serve -lan -https other machines are answered over https alone, at the same
+// port, by a certificate that ovenward signs itself; this machine's own browser
+// goes on as before. Each device has to install the signer's certificate once:
+// open http://ADDRESS:PORT/certificate on it and follow the steps. Certificate
+// makes the signer if there is none yet, prints what it vouches for and the
+// SHA-256 to compare on the device, and writes its certificate to FILE, to carry
+// to devices another way. It lasts five years; -replace makes another, after
+// which devices have to install that. The server's own certificate lasts ninety
+// days and is renewed by itself.
+//
+// The signer is bound to names of this machine (plain, .local, .home.arpa) and to
+// private addresses; its key lies in DIR/certificate, for its owner alone. Whoever
+// takes it could pose as this machine before your devices, and as no other.
 //
 // # Exit status
 //

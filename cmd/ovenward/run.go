@@ -83,10 +83,12 @@ func (p *program) dispatch(ctx context.Context, args []string) error {
 		return p.doctor(ctx, args)
 	case "passphrase":
 		return p.passphrase(ctx, args)
+	case "certificate":
+		return p.certificate(args)
 	case "version":
 		return p.version(args)
 	}
-	return usage("ovenward: there is no command %q; use serve, plan, check, rise, export, import, backup, restore, doctor, passphrase or version", name)
+	return usage("ovenward: there is no command %q; use serve, plan, check, rise, export, import, backup, restore, doctor, passphrase, certificate or version", name)
 }
 
 // flags is a flag set that leaves printing to parse and run.

@@ -142,7 +142,7 @@ func TestUsage(t *testing.T) {
 		args []string
 		want result
 	}{
-		{[]string{"bake"}, result{badInput, "", `ovenward: there is no command "bake"; use serve, plan, check, rise, export, import, backup, restore, doctor, passphrase or version` + "\n"}},
+		{[]string{"bake"}, result{badInput, "", `ovenward: there is no command "bake"; use serve, plan, check, rise, export, import, backup, restore, doctor, passphrase, certificate or version` + "\n"}},
 		{[]string{"plan"}, result{badInput, "", "ovenward plan: 0 files given; it takes DAY.json\n"}},
 		{[]string{"plan", "a", "b"}, result{badInput, "", "ovenward plan: 2 files given; it takes DAY.json\n"}},
 		{[]string{"plan", "-fast", "a"}, result{badInput, "", "ovenward plan: flag provided but not defined: -fast\n"}},

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -9,7 +10,6 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"time"
 
@@ -53,7 +53,14 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	ringer := alerts.New(alerts.Config{Book: st, Hub: stream, Screens: screens, Log: log, Now: p.now})
 	pages := web.Config{Store: st, Hub: hub{stream, ringer.Wake}, Screens: screens, Static: static.FS, Now: p.now, Log: log}
 	if cfg.LAN {
-		pages.Hosts, pages.Addresses = machineNames(), func() []string { return there(ln) }
+		pages.Hosts, pages.Addresses = machineNames(), func() []string { return there(ln, pages.Authority) }
+	}
+	var encryption *tls.Config
+	if cfg.HTTPS {
+		if pages.Authority, err = p.authority(cfg.Data); err != nil {
+			return err
+		}
+		encryption = p.encryption(pages.Authority, ln)
 	}
 	handler, err := web.New(pages)
 	if err != nil {
@@ -67,9 +74,9 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	beside.Go(func() { copier{st, filepath.Join(cfg.Data, copiesName), p.now, log}.keeping(ctx) })
 	fmt.Fprintf(p.out, "ovenward is at %s (data in %s)\n", here(ln), cfg.Data)
 	if cfg.LAN {
-		fmt.Fprintf(p.out, "other machines log in at %s\nit is not encrypted: others on this Wi-Fi could read what is sent over it, the passphrase too\n", strings.Join(there(ln), ", "))
+		p.sayWhere(ln, pages.Authority)
 	}
-	return listenUntil(ctx, ln, handler, log)
+	return listenUntil(ctx, ln, encryption, handler, log)
 }
 
 func (p *program) log(verbose bool) *slog.Logger {
@@ -84,8 +91,9 @@ func (p *program) log(verbose bool) *slog.Logger {
 const goodbye = 10 * time.Second
 
 // listenUntil serves until ctx ends, then lets answers under way finish. Streams
-// never finish by themselves: they end when the base context does.
-func listenUntil(ctx context.Context, ln net.Listener, h http.Handler, log *slog.Logger) error {
+// never finish by themselves: they end when the base context does. With
+// encryption the one port answers to both, encrypted and plain.
+func listenUntil(ctx context.Context, ln net.Listener, encryption *tls.Config, h http.Handler, log *slog.Logger) error {
 	base, endStreams := context.WithCancel(context.WithoutCancel(ctx))
 	defer endStreams()
 	srv := &http.Server{
@@ -97,9 +105,15 @@ func listenUntil(ctx context.Context, ln net.Listener, h http.Handler, log *slog
 		MaxHeaderBytes:    64 << 10,
 		BaseContext:       func(net.Listener) context.Context { return base },
 		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+		TLSConfig:         encryption,
 	}
 	srv.RegisterOnShutdown(endStreams)
-	ended := make(chan error, 1)
+	ended := make(chan error, 2)
+	if encryption != nil {
+		plain, secure := split(ln)
+		ln = plain
+		go func() { ended <- srv.ServeTLS(secure, "", "") }()
+	}
 	go func() { ended <- srv.Serve(ln) }()
 	select {
 	case err := <-ended:

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"strings"
 	"time"
 
 	"ovenward/store/record"
@@ -21,11 +22,27 @@ type Devices struct {
 	Role  record.Role
 	Own   int64 // session of the browser that shows it, 0 on this machine
 
+	Trust *Trust // what the others trust; nil: they come over plain http
+
 	Addresses []string // where others find the program; on this machine only
 	Code      string   // that lets one device in; on this machine only
 	CodeRole  record.Role
 	CodeEnds  time.Time
 	Sessions  []record.Session
+}
+
+// Trust is the certificate by which devices know this machine.
+type Trust struct {
+	Called      string // what devices list it as
+	Fingerprint string // SHA-256, in pairs of hexadecimal digits
+	Ends        time.Time
+	File        string // where it is got
+	Next        string // where to go on when it is installed
+}
+
+// first is where a device gets the certificate of a server at an address.
+func (t *Trust) first(address string) string {
+	return "http" + strings.TrimPrefix(address, "https") + "/certificate"
 }
 
 // plainWarning is said wherever something secret is typed or shown.
