@@ -40,6 +40,13 @@ func (s *Store) Export(ctx context.Context, now time.Time) (b *bundle.Bundle, er
 		if b.Learned, err = lessons(ctx, tx); err != nil {
 			return err
 		}
+		read, err := readings(ctx, tx)
+		for _, r := range read {
+			b.Readings = append(b.Readings, bundle.Reading(r))
+		}
+		if err != nil {
+			return err
+		}
 		return exportStanding(ctx, tx, b)
 	})
 	return b, err

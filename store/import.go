@@ -75,6 +75,14 @@ func (in *intake) all(ctx context.Context, replace bool) error {
 	if err := in.standing(ctx); err != nil {
 		return err
 	}
+	for _, r := range in.b.Readings {
+		if to, ok := in.taps[r.ID]; ok {
+			r.ID = to
+		}
+		if err := insertReading(ctx, in.tx, record.Reading(r)); err != nil {
+			return err
+		}
+	}
 	return sweep(ctx, in.tx)
 }
 
@@ -107,7 +115,7 @@ func (in *intake) clear(ctx context.Context, replace bool) error {
 	}
 	in.made = nil
 	_, err = in.tx.ExecContext(ctx, `DELETE FROM coming; DELETE FROM standing; DELETE FROM day; DELETE FROM bread; DELETE FROM base; DELETE FROM kitchen;
-		DELETE FROM setting; DELETE FROM observation`)
+		DELETE FROM setting; DELETE FROM observation; DELETE FROM reading`)
 	return err
 }
 

@@ -59,6 +59,9 @@ func lived(t *testing.T) *store.Store {
 	must(s.MakeDay(ctx, madeDay("2026-12-05"), false))(t)
 	gone := must(s.MakeDay(ctx, madeDay("2026-12-12"), false))(t)
 	must(0, s.DeleteDay(ctx, gone))(t)
+	for _, r := range []record.Reading{{ID: "t-4", At: clock(t, "07:15").UTC(), Minute: 435, Celsius: 26}, {ID: "r-1", Place: "fridge", At: clock(t, "07:20").UTC(), Minute: 440, Celsius: 4.5}} {
+		must(0, s.Read(ctx, r))(t)
+	}
 	must(0, s.SetSetting(ctx, "words", "proof <b>punch</b> pan"))(t)
 	must(0, s.SaveKitchen(ctx, sampleKitchen()))(t)
 	return s
@@ -99,7 +102,7 @@ func sameBundle(t testing.TB, what string, want, got *bundle.Bundle) {
 // What one store gave, another gives again.
 func TestExportImport(t *testing.T) {
 	want := export(t, lived(t))
-	if len(want.Days) != 3 || len(want.Standing) != 1 || len(want.Comings) != 2 || len(want.Days[0].Plans) != 3 || len(want.Days[0].Slips) != 1 || len(want.Learned) != 3 || len(want.Days[0].Repairs) != 1 {
+	if len(want.Days) != 3 || len(want.Standing) != 1 || len(want.Comings) != 2 || len(want.Readings) != 2 || len(want.Days[0].Plans) != 3 || len(want.Days[0].Slips) != 1 || len(want.Learned) != 3 || len(want.Days[0].Repairs) != 1 {
 		t.Fatalf("the store is not what the test needs: %+v", want)
 	}
 	for _, replace := range []bool{false, true} {
@@ -283,7 +286,7 @@ func TestImportBackups(t *testing.T) {
 }
 
 // Whoever adds a table decides whether it is exported. Who may come in from other
-// machines (passphrase, session) is not.
+// machines or programs (passphrase, session, pass) is not.
 func TestEveryTableIsExported(t *testing.T) {
 	s := storetest.Open(t)
 	backup := must(s.Import(t.Context(), &bundle.Bundle{}, false, clock(t, "12:00")))(t)
@@ -293,7 +296,7 @@ func TestEveryTableIsExported(t *testing.T) {
 	if err := db.QueryRow("SELECT group_concat(name, ' ') FROM (SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name)").Scan(&tables); err != nil {
 		t.Fatal(err)
 	}
-	if want := "alert alert_log base bread coming day kitchen observation ordered passphrase plan repair session setting slip standing tap"; tables != want {
+	if want := "alert alert_log base bread coming day food kitchen observation ordered pass passphrase plan reading repair session setting slip standing tap"; tables != want {
 		t.Errorf("tables %q, known to be exported or not are %q: see Store.Export", tables, want)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"ovenward/schedule"
+	"ovenward/schedule/unit"
 	"ovenward/store/record"
 )
 
@@ -21,6 +22,7 @@ type Bundle struct {
 	Learned  []Lesson            // by time
 	Standing []schedule.Standing // by ID
 	Comings  []Coming            // by date
+	Readings []Reading           // by time
 }
 
 // Kitchen is the kitchen as it is kept.
@@ -78,6 +80,15 @@ type Coming struct {
 type Lesson struct {
 	record.Observation
 	Forgotten bool
+}
+
+// Reading is a temperature that was read in a place.
+type Reading struct {
+	ID      string       `json:"id"`
+	Place   string       `json:"place,omitempty"` // "" = the bench
+	At      time.Time    `json:"at"`
+	Minute  int          `json:"minute"` // of the local day
+	Celsius unit.Celsius `json:"celsius"`
 }
 
 // Setting is one choice.

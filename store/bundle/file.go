@@ -23,6 +23,7 @@ type (
 		Learned  []lesson            `json:"learned,omitempty"`
 		Standing []schedule.Standing `json:"standing,omitempty"`
 		Comings  []Coming            `json:"comings,omitempty"`
+		Readings []Reading           `json:"readings,omitempty"`
 	}
 	day struct {
 		ID       int64              `json:"id"`
@@ -108,12 +109,12 @@ type (
 )
 
 func fileOf(b *Bundle) file {
-	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings, each(b.Learned, lessonOf), b.Standing, b.Comings}
+	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings, each(b.Learned, lessonOf), b.Standing, b.Comings, each(b.Readings, Reading.utc)}
 }
 
 func (f *file) bundle() *Bundle {
 	z := zones{}
-	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings, each(f.Learned, lesson.record), f.Standing, f.Comings}
+	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings, each(f.Learned, lesson.record), f.Standing, f.Comings, each(f.Readings, Reading.utc)}
 }
 
 func dayOf(d Day) day {
@@ -146,6 +147,11 @@ func lessonOf(l Lesson) lesson {
 func (l lesson) record() Lesson {
 	return Lesson{record.Observation{Day: l.Day, Lesson: schedule.Lesson{
 		Slip: l.Tap, Task: l.Task, At: l.At.UTC(), Dough: l.Dough, Name: l.Name, Observation: l.Seen}}, l.Forgotten}
+}
+
+func (r Reading) utc() Reading {
+	r.At = r.At.UTC()
+	return r
 }
 
 func inUTC(s schedule.Slip) schedule.Slip {

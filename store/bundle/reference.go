@@ -45,6 +45,7 @@ func (b *Bundle) loose() schedule.Faults {
 	}
 	v.learned(b.Learned)
 	v.standing(b)
+	v.readings(b.Readings)
 	return v.faults
 }
 
@@ -192,6 +193,17 @@ func (v *inspection) standing(b *Bundle) {
 			once(v, days, c.Day, at+".day")
 			v.want(v.days[c.Day], at+".day", "there is no day %d in the file", c.Day)
 		}
+	}
+}
+
+func (v *inspection) readings(all []Reading) {
+	ids := map[string]bool{}
+	for i, r := range all {
+		at := fmt.Sprintf("readings[%d]", i)
+		once(v, ids, r.ID, at+".id")
+		v.want(len(r.ID) <= 64, at+".id", "an ID has at most 64 letters")
+		v.want(!r.At.IsZero() && r.Minute >= 0 && r.Minute < 24*60, at, "a reading needs its time")
+		v.want(r.Celsius >= -40 && r.Celsius <= 120, at+".celsius", "%g °C is no temperature of a place", float64(r.Celsius))
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"ovenward/schedule"
 	"ovenward/schedule/dough"
 	"ovenward/schedule/learn"
+	"ovenward/schedule/unit"
 	"ovenward/store/bundle"
 	"ovenward/store/record"
 )
@@ -95,6 +96,7 @@ func sample() *bundle.Bundle {
 		Standing: []schedule.Standing{everySaturday("bun")},
 		Comings: []bundle.Coming{{Date: "2026-07-04", Day: 4, Name: "Saturday 4 July", Zone: loc.String(), Orders: []schedule.Order{order}},
 			{Date: "2026-07-11", Name: "Saturday 11 July", Zone: loc.String(), Orders: []schedule.Order{order}}},
+		Readings: []bundle.Reading{{ID: "t-9", Place: "fridge", At: utc(6, 11), Minute: 371, Celsius: 4.5}, {ID: "t-10", At: utc(6, 12), Minute: 372, Celsius: -0.5}},
 		Settings: []bundle.Setting{{Key: "words", Value: "prove knock back tin"}},
 		Learned: []bundle.Lesson{{Forgotten: true, Observation: record.Observation{Day: 4, Lesson: schedule.Lesson{Slip: "t-3", Task: "A1.1", At: utc(6, 11), Dough: "sweet", Name: "Sweet dough",
 			Observation: learn.Observation{Day: 20638, Bread: "sweet", Predicted: 60, Observed: 72, SD: 0.1}}}}},
@@ -142,6 +144,10 @@ func random(r *rand.Rand) *bundle.Bundle {
 		if i < len(b.Days) {
 			c.Day = b.Days[i].ID
 		}
+	}
+	for i := range b.Readings {
+		r := &b.Readings[i]
+		r.ID, r.At, r.Minute, r.Celsius = fmt.Sprint("reading ", i), time.UnixMilli(int64(i)).UTC(), i, unit.Celsius(i)
 	}
 	for i := range b.Settings {
 		b.Settings[i] = bundle.Setting{Key: fmt.Sprint("key ", i), Value: "\u2028<&>\x00"}
