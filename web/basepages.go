@@ -36,10 +36,15 @@ func (s *server) saveBase(w http.ResponseWriter, r *http.Request) error {
 	if changed {
 		return s.showBase(w, r, http.StatusOK, f)
 	}
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return err
+	}
+	e := enter(f.Values, l)
 	var b schedule.Base
-	f.Faults = decode(f.Values, &b)
+	f.Faults = append(decode(e.Values, &b), e.Faults...)
 	b.ID = s.slug(r, f.New, b.Name)
-	names(&b.Formula)
+	names(&b.Formula, l)
 	if len(f.Faults) == 0 {
 		if f.Faults, err = s.baseFaults(r, b); err != nil {
 			return err
@@ -59,10 +64,17 @@ func (s *server) showBase(w http.ResponseWriter, r *http.Request, status int, f 
 	if err != nil {
 		return err
 	}
+	m := view.DishModel{Form: f, ID: r.PathValue("id"), Kitchen: k}
+	if m.Foods, err = s.store.Foods(r.Context()); err != nil {
+		return err
+	}
+	if m.Tally, err = s.tallyOf(r, f.Values, m.Foods); err != nil {
+		return err
+	}
 	p := s.page(r, view.TitleOf(f, "base dough"))
 	p.Tab = "breads"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
-	return render(w, r, status, view.BasePage(p, view.DishModel{Form: f, ID: r.PathValue("id"), Kitchen: k}))
+	return render(w, r, status, view.BasePage(p, m))
 }
 
 // baseFaults judges a base dough in its kitchen.
@@ -73,6 +85,11 @@ func (s *server) baseFaults(r *http.Request, b schedule.Base) ([]view.FieldFault
 	}
 	d := s.blank(k)
 	d.Bases = []schedule.Base{b}
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	dressed(l, nil, d.Bases)
 	return onPage(fieldFaults(&d, d.Validate()), "/bases/"+b.ID), nil
 }
 

@@ -21,10 +21,19 @@ func (s *server) breadsPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return err
+	}
+	dressed(l, breads, bases)
+	bench, err := s.benchSettings(r)
+	if err != nil {
+		return err
+	}
 	p := s.page(r, "Breads")
 	p.Tab = "breads"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
-	return render(w, r, http.StatusOK, view.BreadsPage(p, g, breads, bases))
+	return render(w, r, http.StatusOK, view.BreadsPage(p, g, breads, bases, bench.Rules))
 }
 
 func (s *server) breadPage(w http.ResponseWriter, r *http.Request) error {
@@ -55,10 +64,15 @@ func (s *server) saveBread(w http.ResponseWriter, r *http.Request) error {
 	if changed {
 		return s.showBread(w, r, http.StatusOK, f)
 	}
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return err
+	}
+	e := enter(f.Values, l)
 	var b schedule.Bread
-	f.Faults = decode(f.Values, &b)
+	f.Faults = append(decode(e.Values, &b), e.Faults...)
 	b.ID = s.slug(r, f.New, b.Name)
-	names(&b.Formula)
+	names(&b.Formula, l)
 	if len(f.Faults) == 0 {
 		if f.Faults, err = s.breadFaults(r, b); err != nil {
 			return err
@@ -88,7 +102,7 @@ func dishForm(r *http.Request) (f view.Form, changed bool, err error) {
 		f.Values.Set(path+".own.id", f.Values.Get(path+".food"))
 		return f, true, nil
 	}
-	return f, f.Change(do, freshBread) || do == "fields", nil
+	return f, f.Change(do, freshBread) || do == "fields" || do == "check", nil
 }
 
 func (s *server) savedDish(w http.ResponseWriter, r *http.Request, at, name string) error {
@@ -105,10 +119,17 @@ func (s *server) showBread(w http.ResponseWriter, r *http.Request, status int, f
 	if err != nil {
 		return err
 	}
+	m := view.DishModel{Form: f, ID: r.PathValue("id"), Bases: bases, Kitchen: k}
+	if m.Foods, err = s.store.Foods(r.Context()); err != nil {
+		return err
+	}
+	if m.Tally, err = s.tallyOf(r, f.Values, m.Foods); err != nil {
+		return err
+	}
 	p := s.page(r, view.TitleOf(f, "bread"))
 	p.Tab = "breads"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
-	return render(w, r, status, view.BreadPage(p, view.DishModel{Form: f, ID: r.PathValue("id"), Bases: bases, Kitchen: k}))
+	return render(w, r, status, view.BreadPage(p, m))
 }
 
 // breadFaults judges a bread in its kitchen, without orders.
@@ -122,6 +143,11 @@ func (s *server) breadFaults(r *http.Request, b schedule.Bread) ([]view.FieldFau
 	if d.Bases, err = s.store.Bases(r.Context()); err != nil {
 		return nil, err
 	}
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	dressed(l, d.Breads, d.Bases)
 	return onPage(fieldFaults(&d, d.Validate()), "/breads/"+b.ID), nil
 }
 
@@ -137,16 +163,11 @@ func (s *server) deleteBread(w http.ResponseWriter, r *http.Request) error {
 }
 
 // names lets a baker write "bread flour" where the table has "bread-flour".
-func names(f *dough.Formula) {
+func names(f *dough.Formula, l dough.Library) {
 	for i := range f.Ingredients {
 		in := &f.Ingredients[i]
-		if _, ok := dough.Find(in.Food); ok {
-			continue
-		}
-		for _, food := range dough.Foods() {
-			if strings.EqualFold(food.Name, in.Food) {
-				in.Food = food.ID
-			}
+		if food, ok := l.Named(in.Food); ok {
+			in.Food = food.ID
 		}
 		if in.Own != nil && in.Own.ID == "" {
 			in.Own.ID = in.Food

@@ -52,6 +52,7 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Get("/bases/{id}", s.do(s.basePage))
 	r.Post("/bases/{id}", s.do(s.saveBase))
 	r.Post("/bases/{id}/delete", s.do(s.deleteBase))
+	r.Post("/tally", s.do(s.tally))
 	r.Get("/kitchen", s.do(s.kitchenPage))
 	r.Post("/kitchen", s.do(s.saveKitchen))
 	r.Get("/learned", s.do(s.learnedPage))

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"ovenward/schedule"
+	"ovenward/schedule/dough"
 	"ovenward/store/record"
 )
 
@@ -38,6 +39,10 @@ type library interface {
 	Bread(ctx context.Context, id string) (schedule.Bread, error)
 	SaveBread(ctx context.Context, b schedule.Bread) error
 	DeleteBread(ctx context.Context, id string, now time.Time) error
+
+	Foods(ctx context.Context) (dough.Library, error) // the baker's own, by ID
+	SaveFood(ctx context.Context, f dough.Food) error
+	DeleteFood(ctx context.Context, id string) error
 }
 
 // days are the days as the baker wished them.

@@ -1,16 +1,15 @@
 package view
 
 import (
-	"fmt"
 	"strings"
+	"unicode"
 
 	"ovenward/schedule"
 	"ovenward/schedule/dough"
-	"ovenward/schedule/unit"
 )
 
 func breadLine(b schedule.Bread, bases []schedule.Base) string {
-	s := b.Piece.String() + " a piece · " + count(len(b.Method), "stage")
+	s := Weight(b.Piece) + " a piece · " + count(len(b.Method), "stage")
 	for _, x := range bases {
 		if x.ID == b.Base && b.Base != "" {
 			s += " · from " + x.Name
@@ -93,37 +92,32 @@ func yeastOptions() []Option {
 	return []Option{{"", "none"}, {string(dough.FreshYeast), "fresh"}, {string(dough.ActiveDry), "active dry"}, {string(dough.Instant), "instant"}}
 }
 
-func foodOptions() []Option {
+func foodOptions(l dough.Library) []Option {
 	var out []Option
-	for _, f := range dough.Foods() {
+	for _, f := range l.All() {
 		out = append(out, Option{f.ID, f.Name})
 	}
 	return out
 }
 
-// typed is the formula as it stands in the form, as far as it can be read.
-func typed(f *Form) dough.Formula {
-	var out dough.Formula
-	for i := range f.rows("formula.ingredients") {
-		in := dough.Ingredient{Food: f.get(row("formula.ingredients", i, "food"))}
-		var p float64
-		if _, err := fmt.Sscanf(strings.Replace(f.get(row("formula.ingredients", i, "percent")), ",", ".", 1), "%g", &p); err == nil {
-			in.Percent = unit.Percent(p)
-		}
-		out.Ingredients = append(out.Ingredients, in)
+// amount is what stands in a field for an amount: a plain number is a percentage,
+// and shown as one.
+func (f *Form) amount(name string) string {
+	v := f.get(name)
+	if v != "" && strings.Trim(v, "0123456789.,") == "" {
+		return v + " %"
 	}
-	return out
+	return v
 }
 
-// formulaLine sums up a formula: what it truly contains.
-func formulaLine(f *Form) string {
-	t := typed(f).Totals()
-	return fmt.Sprintf("Flour %s, true water %s, salt %s, sugars %s, fat %s; dough %s of the flour.",
-		t.Flour, t.Water, t.Salt, t.Sugar+t.Hexose+t.Lactose, t.Fat, t.Sum)
+// measured reports whether a field holds a household measure.
+func (f *Form) measured(name string) bool {
+	v := strings.ToLower(f.get(name))
+	for _, unit := range []string{"%", "kg", "g"} {
+		v = strings.ReplaceAll(v, unit, "")
+	}
+	return strings.ContainsFunc(v, unicode.IsLetter)
 }
-
-// formCare is what the formula asks to be careful about.
-func formCare(f *Form) []string { return Care(typed(f)) }
 
 // joined are the values of a field side by side.
 func (f *Form) joined(name string) string { return strings.Join(f.Values[name], ", ") }

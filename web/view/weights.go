@@ -31,7 +31,7 @@ func (m *Picture) batches(bench Bench) []batchWords {
 		if !ok {
 			continue
 		}
-		w := batchWords{Title: b.ID + " " + b.Name + ", " + b.Mass.String()}
+		w := batchWords{Title: b.ID + " " + b.Name + ", " + Weight(b.Mass)}
 		var makes []string
 		all := []dough.Formula{f}
 		for _, p := range b.Portions {
@@ -40,7 +40,7 @@ func (m *Picture) batches(bench Bench) []batchWords {
 				all = append(all, br.Formula)
 			}
 		}
-		w.Makes, w.Allergens = strings.Join(makes, ", "), Allergens(all...)
+		w.Makes, w.Allergens = strings.Join(makes, ", "), Allergens(bench.Rules, all...)
 		w.Parts = parts(f, b.Mass, "Dough")
 		w.Water = m.water(b, f, bench)
 		for _, p := range b.Portions {
@@ -88,7 +88,7 @@ func weighed(f dough.Formula, w dough.Weights, main string) []partWords {
 	for _, p := range w.Parts {
 		part := partWords{Name: orElse(upper(p.Name), main)}
 		for _, l := range p.Lines {
-			part.Lines = append(part.Lines, lineWords{l.Label, f.Ingredients[l.Ingredient].Percent.String(), l.Grams.String()})
+			part.Lines = append(part.Lines, lineWords{l.Label, f.Ingredients[l.Ingredient].Percent.String(), Scale(l.Grams)})
 		}
 		out = append(out, part)
 	}

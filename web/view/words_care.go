@@ -26,14 +26,14 @@ func Care(f dough.Formula) []string {
 	return out
 }
 
-// Allergens is the line a bread carries: what it contains, what to look up, and
-// what nobody has said anything about.
-func Allergens(fs ...dough.Formula) string {
+// Allergens is the line a bread carries by the rules: what it contains, what to
+// look up, and what nobody has said anything about.
+func Allergens(rules dough.Rules, fs ...dough.Formula) string {
 	var all dough.Formula
 	for _, f := range fs {
 		all.Ingredients = append(all.Ingredients, f.Ingredients...)
 	}
-	a := all.Allergens(dough.EU)
+	a := all.Allergens(Bench{Rules: rules}.declares())
 	var contains, check []string
 	for _, d := range a.Contains {
 		contains = append(contains, string(d.Allergen))

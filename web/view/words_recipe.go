@@ -124,7 +124,7 @@ func (m *RecipeModel) foodChoices(q RecipeQuestion) []Option {
 			out = append(out, Option{id, f.Name})
 		}
 	}
-	for _, o := range foodOptions() {
+	for _, o := range foodOptions(nil) {
 		if !slices.Contains(q.Readings, o.Value) {
 			out = append(out, o)
 		}
