@@ -7,6 +7,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/schedule/learn"
+	"ovenward/schedule/unit"
 	"ovenward/store/record"
 	"ovenward/web/view"
 )
@@ -55,14 +56,37 @@ func lessons(all []record.Observation, today int64) []view.Learnt {
 		i := slices.IndexFunc(out, func(l view.Learnt) bool { return l.Dough == o.Dough })
 		if i < 0 {
 			i = len(out)
-			b := schedule.Believed(forecast, o.Dough)
-			belief := learn.Belief{SD: b.SD}
-			out = append(out, view.Learnt{Dough: o.Dough, Name: o.Name, Speed: b.Speed, Low: b.Speed * learn.Factor(belief, 0.1), High: b.Speed * learn.Factor(belief, 0.9)})
+			out = append(out, learnt(forecast, o.Dough, o.Name, scarce(all, o.Dough)))
 		}
-		out[i].Seen = append(out[i].Seen, view.Lesson{Lesson: o.Lesson, Doubted: slices.Contains(doubted, o.Observation),
-			Past: o.Observation.Kind == learn.Past, Bound: o.Observation.Kind == learn.NotYet})
+		l := view.Lesson{Lesson: o.Lesson, Doubted: slices.Contains(doubted, o.Observation),
+			Past: o.Observation.Kind == learn.Past, Bound: o.Observation.Kind == learn.NotYet}
+		if o.Observation.Kind == learn.Temperature {
+			out[i].Mixes = append(out[i].Mixes, l)
+		} else {
+			out[i].Seen = append(out[i].Seen, l)
+		}
 	}
 	return out
+}
+
+// learnt is what a forecast says of a dough.
+func learnt(f learn.Forecast, dough, name string, r learn.Regime) view.Learnt {
+	b := schedule.Believed(f, dough, r)
+	speed := learn.Belief{SD: b.SD}
+	mixing := f.Friction(dough + "/" + string(schedule.Mix))
+	return view.Learnt{
+		Learned: b, Name: name,
+		Low: b.Speed * learn.Factor(speed, 0.1), High: b.Speed * learn.Factor(speed, 0.9),
+		Cool: unit.Kelvins(mixing.Quantile(0.1)), Warm: unit.Kelvins(mixing.Quantile(0.9)),
+	}
+}
+
+// scarce is of what kind a dough's rises at room temperature are.
+func scarce(all []record.Observation, dough string) learn.Regime {
+	if slices.ContainsFunc(all, func(o record.Observation) bool { return o.Dough == dough && o.Regime == learn.Scarce }) {
+		return learn.Scarce
+	}
+	return learn.Plain
 }
 
 // forget sets aside what was learnt, of one dough or of all.

@@ -22,9 +22,12 @@ type Belief struct {
 // Factor is the speed factor below which the truth lies with probability q:
 // 0.5 the best guess, 0.1 and 0.9 the ends of the 80 % range. A time scales
 // with its inverse.
-func Factor(b Belief, q float64) float64 {
+func Factor(b Belief, q float64) float64 { return math.Exp(b.Quantile(q)) }
+
+// Quantile is the value below which the truth lies with probability q.
+func (b Belief) Quantile(q float64) float64 {
 	q = min(max(q, 0.001), 0.999)
-	return math.Exp(b.Mean + b.SD*math.Sqrt2*math.Erfinv(2*q-1))
+	return b.Mean + b.SD*math.Sqrt2*math.Erfinv(2*q-1)
 }
 
 // Spread is the factor by which a time may be longer or shorter within the 80 %

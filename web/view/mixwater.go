@@ -60,7 +60,8 @@ func (m *Picture) water(b schedule.Batch, f dough.Formula, bench Bench) []string
 	if place, ok := k.Place(mix.Place); ok {
 		room = place.At(minuteOfDay(mix.Start))
 	}
-	warms := bench.Warms(mix.Mixer != "")
+	known, _ := m.Day.LearnedOf(b.Dough)
+	warms := bench.Warms(mix.Mixer != "") + known.Friction
 	w := f.ForFlour(b.Mass * 100 / unit.Grams(f.Totals().Sum))
 	balance, err := f.MixWater(w, mix.Celsius, warms, func(part, food string) unit.Celsius {
 		if isFlour(f, food) && part == "" {
@@ -79,11 +80,22 @@ func (m *Picture) water(b schedule.Batch, f dough.Formula, bench Bench) []string
 	rule := dough.WaterRule(mix.Celsius, factor, others...)
 	amount := tapWater(f, w)
 	return []string{
-		fmt.Sprintf("For dough at %s off the mixer, water at %s by heat balance: what everything weighs and holds, mixing warming it by %s.%s",
-			mix.Celsius, balance, warms, iced(amount, k.Tap, balance)),
+		fmt.Sprintf("For dough at %s off the mixer, water at %s by heat balance: what everything weighs and holds, mixing warming it by %s%s.%s",
+			mix.Celsius, balance, warms, shown(known.Friction), iced(amount, k.Tap, balance)),
 		fmt.Sprintf("By the %s rule of thumb %s: %d × %s, less flour %s, room %s%s and friction %s (%d × %s).%s",
 			name, rule, len(others)+1, mix.Celsius, k.Flour, room, fourth(len(others) > 2, room), factor, len(others)+1, warms, iced(amount, k.Tap, rule)),
 	}
+}
+
+// shown says what of the warmth of mixing earlier doughs have shown.
+func shown(by unit.Kelvins) string {
+	switch {
+	case by > 0:
+		return fmt.Sprintf(" (%s more than set, as this dough has shown)", by)
+	case by < 0:
+		return fmt.Sprintf(" (%s less than set, as this dough has shown)", -by)
+	}
+	return ""
 }
 
 func fourth(has bool, t unit.Celsius) string {

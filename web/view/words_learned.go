@@ -11,10 +11,12 @@ import (
 
 // Learnt is what one dough has taught.
 type Learnt struct {
-	Dough, Name string
-	Speed       float64 // against the model
-	Low, High   float64 // of it, in eight cases of ten
-	Seen        []Lesson
+	schedule.Learned
+	Name       string
+	Low, High  float64      // of the speed, in eight cases of ten
+	Cool, Warm unit.Kelvins // the same of how much warmer than reckoned it comes off the mixer
+	Seen       []Lesson     // of its rises
+	Mixes      []Lesson     // of its temperature off the mixer
 }
 
 // Lesson is one sighting and what it is worth.
@@ -45,6 +47,38 @@ func (l Learnt) correction() string {
 	return fmt.Sprintf("%s; between %s and %s in eight cases of ten.", s, pace(l.Low), pace(l.High))
 }
 
+// warmth words a difference of temperature.
+func warmth(k unit.Kelvins) string {
+	k = unit.Kelvins(math.Round(10*float64(k)) / 10)
+	switch {
+	case k > 0:
+		return k.String() + " warmer"
+	case k < 0:
+		return (-k).String() + " cooler"
+	}
+	return "as warm"
+}
+
+// mixing says how warm it comes off the mixer, and what is made of it.
+func (l Learnt) mixing() string {
+	is := "It comes off the mixer as warm as the water of the bench sheet would have it"
+	if w := warmth(l.Friction); w != "as warm" {
+		is = "It comes off the mixer " + w + " than the water of the bench sheet would have it, if that did not allow for it; now it does"
+	}
+	return fmt.Sprintf("%s. On a single day, between %s and %s in eight cases of ten.", is, warmth(l.Cool), warmth(l.Warm))
+}
+
+// unallowed says what dough is planned for, and what would be without what was
+// learnt.
+func (l Learnt) unallowed() string {
+	planned := "Plans expect it as warm as it is wanted"
+	if w := warmth(l.Warmer); w != "as warm" {
+		planned = "Plans expect it " + w + " than it is wanted, since the water is not always taken as asked for"
+	}
+	return fmt.Sprintf("%s. Without it, plans would expect dough wanted at 26\u00a0°C to be just that, and the water asked for would bring it to %s. From %s.",
+		planned, unit.Celsius(26+math.Round(10*float64(l.Friction))/10), count(len(l.Mixes), "measurement"))
+}
+
 // without says what would be forecast without the correction.
 func (l Learnt) without() string {
 	const twoHours = 120
@@ -62,6 +96,26 @@ func (s Lesson) rise(dough string) string {
 	default:
 		return part
 	}
+}
+
+// warm is a temperature as a thermometer shows it.
+func warm(t float64) string { return unit.Celsius(math.Round(10*t) / 10).String() }
+
+// allowed is what the water allowed for when the dough was mixed.
+func (s Lesson) allowed() string {
+	if s.Allowed == 0 {
+		return "nothing"
+	}
+	return warmth(unit.Kelvins(s.Allowed)) + " mixing"
+}
+
+// off is how far the dough was from what was wanted.
+func (s Lesson) off() string {
+	d := warmth(unit.Kelvins(s.Observed - s.Predicted))
+	if s.Doubted {
+		d += ", unlike the others; hardly counted"
+	}
+	return d
 }
 
 func (s Lesson) predicted() string { return unit.Minutes(math.Round(s.Predicted)).String() }

@@ -1,0 +1,168 @@
+package schedule_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/schedule/learn"
+)
+
+// A dough measured off the mixer teaches how it was wanted, how it was, and what
+// the water had allowed for.
+func TestObserveMixing(t *testing.T) {
+	t.Parallel()
+	d, p := tearoom()
+	mix := taskOf(t, &p, func(x schedule.Task) bool { return x.Kind == schedule.Mix && x.Part == "" && x.Celsius > 0 })
+	day := *d
+	for _, b := range p.Batches {
+		if b.ID == mix.Batch {
+			day.Learned = []schedule.Learned{{Dough: b.Dough, Speed: 1, SD: 0.3, Friction: 1.5}}
+		}
+	}
+	log := []schedule.Slip{{ID: "w", Kind: schedule.WasWarm, Task: mix.ID, At: mix.End, Celsius: mix.Celsius + 2}}
+	got, err := schedule.Observe(&day, &p, log, mix.End)
+	if err != nil || len(got) != 1 {
+		t.Fatalf("%v, %v", got, err)
+	}
+	o := got[0]
+	want := learn.Observation{Day: o.Day, Bread: o.Dough + "/mix", Kind: learn.Temperature, Predicted: float64(mix.Celsius), Observed: float64(mix.Celsius) + 2, Allowed: 1.5}
+	if o.Observation != want {
+		t.Errorf("%+v, want %+v", o.Observation, want)
+	}
+	poolish := taskOf(t, &p, func(x schedule.Task) bool { return x.Kind == schedule.Mix && x.Part != "" })
+	log[0].Task, log[0].At = poolish.ID, poolish.End
+	if got, err := schedule.Observe(d, &p, log, poolish.End); err != nil || len(got) != 0 {
+		t.Errorf("a preferment teaches %v, %v", got, err)
+	}
+}
+
+// Doughs that came 2 K warm at the water asked for are asked cooler water for,
+// and planned as wanted; a dough nobody asks a temperature of is planned warmer.
+func TestLearnMixing(t *testing.T) {
+	t.Parallel()
+	d, _ := tearoom()
+	day := *d
+	day.Bases = append([]schedule.Base(nil), d.Bases...)
+	at := time.Date(2026, 11, 28, 0, 0, 0, 0, time.UTC)
+	var b learn.Book
+	for k := range 8 {
+		allowed := 0.0
+		if k < 5 {
+			allowed = 2
+		}
+		err := b.Observe(learn.Observation{Day: int(at.Unix()/86400) - 1 - k, Bread: day.Bases[0].ID + "/mix", Kind: learn.Temperature, Predicted: 26, Observed: 28 - allowed, Allowed: allowed})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	day.Learn(b, at)
+	if err := day.Validate().Err(); err != nil {
+		t.Fatal(err)
+	}
+	l, _ := day.LearnedOf(day.Bases[0].ID)
+	if math.Abs(float64(l.Friction)-2) > 0.3 || math.Abs(float64(l.Warmer)) > 0.3 || math.Abs(l.Speed-1) > 1e-9 {
+		t.Errorf("asked for: %+v", l)
+	}
+	plain := append([]schedule.Stage(nil), day.Bases[0].Method...)
+	for i := range plain {
+		plain[i].Dough = 0
+	}
+	day.Bases[0].Method = plain
+	day.Learn(b, at)
+	if l, _ := day.LearnedOf(day.Bases[0].ID); l.Friction != 0 || l.Warmer < 0.3 {
+		t.Errorf("not asked for: %+v", l)
+	}
+}
+
+// A dough planned warmer rises sooner, and Check finds the same of it.
+func TestWarmer(t *testing.T) {
+	t.Parallel()
+	d := dayOf(t, "single-pan-loaf")
+	bulk := func() schedule.Task {
+		p := planned(t, d)
+		if vs := schedule.Check(d, &p); len(vs) > 0 {
+			t.Errorf("check: %v", vs)
+		}
+		return taskOf(t, &p, func(x schedule.Task) bool { return x.Kind == schedule.Rise })
+	}
+	before := bulk()
+	d.Learned = []schedule.Learned{{Dough: d.Breads[0].ID, Speed: 1, SD: 0.3, Warmer: 2}}
+	_, cool, _ := before.Range()
+	warm := bulk()
+	_, best, _ := warm.Range()
+	// a tenth faster a kelvin (trade rule, bakemag.com 836), less as the dough cools towards the room
+	if ratio := float64(best / cool); ratio > 0.95 || ratio < 0.80 {
+		t.Errorf("%v after %v", best, cool)
+	}
+}
+
+// What warm rises have taught narrows the range of warm rises; in the cold it
+// stays as wide as the model is there, until cold rises have been seen.
+func TestColdStaysWide(t *testing.T) {
+	t.Parallel()
+	d := dayOf(t, "retard-clocks-back")
+	bread := d.Orders[0].Bread
+	id := d.Breads[0].ID
+	if len(d.Bases) > 0 {
+		id = d.Bases[0].ID
+	}
+	// sd is half of ln of high over low by the normal quantile of 0.9
+	spread := func() (cold, warm float64) {
+		_, p, err := schedule.Forecast(t.Context(), d, bread, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range p.Tasks {
+			if x.Window == nil {
+				continue
+			}
+			low, _, high := x.Range()
+			if sd := math.Log(float64(high/low)) / 2 / 1.28155; x.Chilled {
+				cold = sd
+			} else {
+				warm = sd
+			}
+		}
+		return cold, warm
+	}
+	at := time.Date(2026, 10, 24, 0, 0, 0, 0, time.UTC)
+	learnt := func(regime learn.Regime, n int) {
+		var b learn.Book
+		for k := range n {
+			for _, rise := range []string{"/rise", "/proof"} {
+				if err := b.Observe(learn.Observation{Day: int(at.Unix()/86400) - 1 - k, Bread: id + rise, Regime: regime, Predicted: 100, Observed: 100}); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		d.Learn(b, at)
+	}
+	before, _ := spread()
+	learnt(learn.Plain, 8)
+	afterWarm, warm := spread()
+	learnt(learn.Cold, 8)
+	afterCold, _ := spread()
+	t.Logf("cold: %.2f before, %.2f after warm rises (warm %.2f), %.2f after cold ones", before, afterWarm, warm, afterCold)
+	if before < 0.55 || afterWarm < 0.45 || afterWarm > before+0.02 || afterCold > 0.25 {
+		t.Errorf("cold: %.2f before, %.2f after warm rises, %.2f after cold ones", before, afterWarm, afterCold)
+	}
+	d.Learned = []schedule.Learned{{Dough: id, Speed: 1, SD: 0.1}} // of a day file that says nothing of the cold
+	if got, _ := spread(); math.Abs(got-math.Sqrt(0.1*0.1+0.6*0.6-0.3*0.3)) > 0.03 {
+		t.Errorf("cold, untold: %.3f", got)
+	}
+}
+
+func TestLearnedFaults(t *testing.T) {
+	t.Parallel()
+	d := dayOf(t, "single-pan-loaf")
+	d.Learned = []schedule.Learned{{Dough: d.Breads[0].ID, Speed: 1, SD: 0.3, Cool: 2, Cold: -1, Friction: 9, Warmer: -7}}
+	err := d.Validate().Err()
+	for _, want := range []string{"learned[0].sd_cool", "learned[0].sd_cold", "learned[0].friction", "learned[0].warmer", "look at thermometer and scales"} {
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q is not in %v", want, err)
+		}
+	}
+}
