@@ -105,6 +105,7 @@ func (j *jobModel) rises(f func(p *passage, wait, end int)) {
 // plan writes the solver's answer out as tasks and loads.
 func (m *model) plan(sp *solve.Plan) Plan {
 	out := Plan{Format: PlanFormat, Day: m.day.Name, Zone: m.day.Zone, Made: m.made()}
+	m.named = m.deal(sp)
 	for i, j := range m.jobs {
 		out.Batches = append(out.Batches, j.tree.batch.Batch)
 		if len(sp.Jobs[i].Ops) == 0 {
@@ -142,7 +143,7 @@ func (m *model) tasks(i, k int, p *passage, jp *solve.JobPlan) []Task {
 	}
 	for w, wk := range p.strand.works {
 		if s := p.strand.stage(wk.stage); s != nil {
-			t := m.workTask(p, w, jp.Ops[j.first[k]+w].Choice)
+			t := m.workTask(p, w, jp.Ops[j.first[k]+w].Choice, opNeed{job: i, op: j.first[k] + w})
 			t.TooFar = follow
 			out = append(out, t)
 		}
@@ -195,7 +196,7 @@ func batchOf(id string) string {
 	return id
 }
 
-func (m *model) workTask(p *passage, w int, c solve.Choice) Task {
+func (m *model) workTask(p *passage, w int, c solve.Choice, at opNeed) Task {
 	wk := p.strand.works[w]
 	s := p.strand.stage(wk.stage)
 	t := m.task(p, wk.stage, wk.fold)
@@ -203,11 +204,12 @@ func (m *model) workTask(p *passage, w int, c solve.Choice) Task {
 	op, _ := m.op(p, w)
 	for i, need := range op.Needs {
 		r := c.Needs[i]
+		at.need = i
 		to := need.To
 		if to == 0 {
 			to = wk.dur
 		}
-		switch name := m.problem.Resources[r].Name; {
+		switch name := cmp.Or(m.named[at], m.problem.Resources[r].Name); {
 		case m.isBaker(r):
 			t.Hands = append(t.Hands, Hands{name, m.grid.at(p.at[w] + need.From), m.grid.at(p.at[w] + to)})
 		case slices.Contains(m.mixers, r):
@@ -225,7 +227,7 @@ func (m *model) workTask(p *passage, w int, c solve.Choice) Task {
 }
 
 func (m *model) isBaker(r int) bool {
-	return slices.Contains(m.bakers, r) || m.relaxed && r >= m.overtime(0)
+	return slices.Contains(m.bakers, r) || slices.Contains(m.spare, r)
 }
 
 // waitTask is the task of wait w, the whole rise for the last of its waits.

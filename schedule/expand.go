@@ -49,10 +49,13 @@ type model struct {
 	problem *solve.Problem
 	jobs    []*jobModel
 	bakers  []int          // resource of each baker
+	spare   []int          // of each outside the hours of work; only when relaxed
 	mixers  []int          // resource of each mixer
+	crewed  []crew         // of bakers and mixers
 	spaces  map[string]int // place name: resource
 	tins    map[string]int // tin name: resource
 	profile []profile
+	named   map[opNeed]string // who of a crew serves what, once that is dealt out
 	choices
 }
 
@@ -113,12 +116,10 @@ func (m *model) addResource(name string, caps ...int32) int {
 
 func (m *model) addResources() {
 	k := &m.day.Kitchen
-	for i := range k.Bakers {
-		m.bakers = append(m.bakers, m.addResource(k.Bakers[i].Name, m.grid.capacity(&k.Bakers[i])...))
-	}
-	for i := range k.Mixers {
-		m.mixers = append(m.mixers, m.addResource(k.Mixers[i].Name, 1))
-	}
+	m.bakers = m.people(func(there int32) int32 { return there })
+	m.mixers = m.enlist(len(k.Mixers), func(i int) (string, []int32) { return k.Mixers[i].Name, []int32{1} }, func(i, j int) bool {
+		return k.Mixers[i].Least == k.Mixers[j].Least && k.Mixers[i].Most == k.Mixers[j].Most
+	})
 	for i := range k.Places {
 		if p := &k.Places[i]; p.Spaces > 0 {
 			m.spaces[p.Name] = m.addResource(p.Name, int32(p.Spaces))
@@ -128,19 +129,20 @@ func (m *model) addResources() {
 		m.tins[t.Name] = m.addResource(t.Name, int32(t.Count))
 	}
 	if m.relaxed { // the same people outside their hours, at a price
-		for i := range k.Bakers {
-			caps := m.grid.capacity(&k.Bakers[i])
-			for t := range caps {
-				caps[t] = 1 - caps[t]
-			}
-			m.addResource(k.Bakers[i].Name, caps...)
-		}
+		m.spare = m.people(func(there int32) int32 { return 1 - there })
 	}
 }
 
-// overtime is the resource of baker i outside the hours of work.
-func (m *model) overtime(i int) int {
-	return len(m.problem.Resources) - len(m.bakers) + i
+// people adds the bakers, each there as when says of their hours.
+func (m *model) people(when func(there int32) int32) []int {
+	bs := m.day.Kitchen.Bakers
+	return m.enlist(len(bs), func(i int) (string, []int32) {
+		caps := m.grid.capacity(&bs[i])
+		for t := range caps {
+			caps[t] = when(caps[t])
+		}
+		return bs[i].Name, caps
+	}, func(i, j int) bool { return sameKinds(bs[i].Cannot, bs[j].Cannot) })
 }
 
 func (m *model) addOvens() {
@@ -345,7 +347,9 @@ func (m *model) promise(op *solve.Op, st *strand, w work, i int) {
 func (m *model) hands(kind StageKind, from, to int) solve.Need {
 	n := solve.Need{Amount: 1, From: from, To: to}
 	offer := func(resource int, price int64) {
-		n.Any, n.Cost = append(n.Any, resource), append(n.Cost, price)
+		if !slices.Contains(n.Any, resource) {
+			n.Any, n.Cost = append(n.Any, resource), append(n.Cost, price)
+		}
 	}
 	able := func(b Baker) bool { return !slices.Contains(b.Cannot, kind) }
 	nobody := !slices.ContainsFunc(m.day.Kitchen.Bakers, able)
@@ -357,7 +361,7 @@ func (m *model) hands(kind StageKind, from, to int) solve.Need {
 			offer(m.bakers[i], priceHours)
 		}
 		if m.relaxed {
-			offer(m.overtime(i), priceHours)
+			offer(m.spare[i], priceHours)
 		}
 	}
 	return n
@@ -368,7 +372,7 @@ func (m *model) hands(kind StageKind, from, to int) solve.Need {
 func (m *model) mixersFor(mass unit.Grams) []int {
 	var fit []int
 	for i, x := range m.day.Kitchen.Mixers {
-		if mass <= x.Most && mass >= x.Least {
+		if mass <= x.Most && mass >= x.Least && !slices.Contains(fit, m.mixers[i]) {
 			fit = append(fit, m.mixers[i])
 		}
 	}
@@ -388,10 +392,11 @@ func (m *model) needOven(op *solve.Op, s *Stage, st *strand) error {
 		return fmt.Errorf("no oven takes %d trays of %s at %v", u.Places, st.name, hottest([]Stage{*s}))
 	}
 	op.Machine = u
-	op.Needs = append(op.Needs, m.hands(Bake, 0, min(loadMinutes, op.Dur)))
-	if op.Dur > unloadMinutes {
-		op.Needs = append(op.Needs, m.hands(Bake, op.Dur-unloadMinutes, 0))
+	if op.Dur <= loadMinutes+unloadMinutes { // too short to go away
+		op.Needs = append(op.Needs, m.hands(Bake, 0, 0))
+		return nil
 	}
+	op.Needs = append(op.Needs, m.hands(Bake, 0, loadMinutes), m.hands(Bake, op.Dur-unloadMinutes, 0))
 	return nil
 }
 

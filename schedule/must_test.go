@@ -367,3 +367,53 @@ func TestRichDoughAsTheTradeKnowsIt(t *testing.T) {
 		t.Errorf("the bake is %+v in %d loads, want one of 40 min from 220 °C", bake, len(p.Loads))
 	}
 }
+
+// Twenty people and four ovens are planned like two people and one: alike,
+// each with hours and abilities of their own, and where nobody is there in time.
+func TestManyHands(t *testing.T) {
+	t.Parallel()
+	for _, row := range []struct {
+		name  string
+		hours func(i int) schedule.Hours
+		kept  bool
+	}{
+		{"all alike", func(int) schedule.Hours { return schedule.Hours{From: 4 * 60, To: 14 * 60} }, true},
+		{"all different", func(i int) schedule.Hours {
+			return schedule.Hours{From: schedule.Clock(4*60 + i), To: schedule.Clock(14*60 + i)}
+		}, true},
+		{"all too late", func(i int) schedule.Hours {
+			return schedule.Hours{From: schedule.Clock(11*60 + i), To: schedule.Clock(15*60 + i)}
+		}, false},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			d := loafDay(24)
+			d.Now, d.Settings.Steps = "2026-11-28T03:00", 300
+			d.Kitchen.Bakers = nil
+			for i := range 20 {
+				d.Kitchen.Bakers = append(d.Kitchen.Bakers, schedule.Baker{Name: fmt.Sprintf("Hand %d", i+1), Hours: []schedule.Hours{row.hours(i)}})
+			}
+			for i := range 3 {
+				o := d.Kitchen.Ovens[0]
+				o.Name = fmt.Sprintf("Oven %d", i+2)
+				d.Kitchen.Ovens = append(d.Kitchen.Ovens, o)
+			}
+			flat := whiteLoaf()
+			flat.ID, flat.Name, flat.Tin, flat.Piece = "flat", "Flatbread", "", 200
+			flat.Method[5], flat.Method[6] = risen(schedule.Proof, schedule.HalfMore, ""), baking(heated(250, 3))
+			d.Breads = append(d.Breads, flat)
+			d.Orders = []schedule.Order{{Bread: "loaf", Pieces: 8, Out: "2026-11-28T10:00"}, {Bread: "flat", Pieces: 8, Out: "2026-11-28T10:15"}}
+			p := planned(t, d)
+			agreesWithCheck(t, d, &p)
+			wholeOrders(t, d, &p)
+			if p.Outcome.Kept != row.kept {
+				t.Errorf("kept: %v, want %v; late %v, broken %v", p.Outcome.Kept, row.kept, p.Outcome.LateTotal, p.Outcome.Broken)
+			}
+			for _, v := range p.Outcome.Broken {
+				if v.Code != schedule.OffHours {
+					t.Errorf("broken: %v", v)
+				}
+			}
+		})
+	}
+}

@@ -3,6 +3,7 @@ package schedule
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 	"time"
 
@@ -11,16 +12,33 @@ import (
 )
 
 // outcome sums a plan up: figures, what is late or broken, and why.
-func outcome(d *Day, best *solved, p *Plan) Outcome {
+func outcome(ctx context.Context, d *Day, best *solved, p *Plan) (Outcome, error) {
 	o := Outcome{Steps: best.steps}
 	o.LateTotal = lateness(d, p)
 	o.Broken = broken(Check(d, p))
 	o.Kept = o.LateTotal == 0 && len(o.Broken) == 0
-	st := best.result.Status
-	o.LeastLate = !best.relaxed && (o.LateTotal == 0 || st == solve.LeastLate || st == solve.Optimal)
 	o.workday(p)
 	o.Notes = notes(d, p)
-	return o
+	var err error
+	o.LeastLate, err = best.leastLate(ctx)
+	return o, err
+}
+
+// leastLate says whether it is proved that no plan is less late. Where something
+// is kept in hand, that counts as late, and nothing is proved.
+func (s *solved) leastLate(ctx context.Context) (bool, error) {
+	if s.relaxed || s.late() > 0 && s.choices.reserve > 0 {
+		return false, nil
+	}
+	if s.late() == 0 {
+		return true, nil
+	}
+	late := s.result.Plan.Cost.Late
+	bound, err := solve.LateBound(ctx, s.problem, late, 0)
+	if err != nil {
+		return false, fmt.Errorf("schedule: %w", err)
+	}
+	return bound == late, nil
 }
 
 // broken leaves out lateness, which is counted apart.

@@ -34,8 +34,8 @@ func planned(ctx context.Context, d *Day, s Settings) (Plan, error) {
 	}
 	p := best.plan()
 	explain(&day, &p)
-	p.Outcome = outcome(&day, best, &p)
-	return p, nil
+	p.Outcome, err = outcome(ctx, &day, best, &p)
+	return p, err
 }
 
 // solved is a model with the answer that its passages have taken over.
@@ -124,6 +124,7 @@ func (s *solved) late() int64 {
 
 // choices are decided outside the solver.
 type choices struct {
+	crews   bool // people and mixers that are alike count as one resource
 	relaxed bool
 	once    bool           // windows are not taken anew: an estimate
 	reserve int            // minutes in hand before every promise
@@ -172,6 +173,7 @@ func (s Settings) stepsFor(jobs int) int {
 // the day at their best moments; then from the doughs as planned, until both
 // agree.
 func attempt(ctx context.Context, d *Day, c choices) (*solved, error) {
+	c.crews = true
 	s := d.Settings
 	g, err := newGrid(d)
 	if err != nil {
@@ -198,10 +200,11 @@ func attempt(ctx context.Context, d *Day, c choices) (*solved, error) {
 				return nil, err
 			}
 		}
-		set := solve.Settings{Steps: s.stepsFor(len(jobs)), Seed: s.Seed}
+		set := solve.Settings{Steps: s.stepsFor(len(jobs)), Seed: s.Seed, BoundSteps: -1}
 		if round > 0 {
 			set.Start, set.Steps = &last.result.Plan, set.Steps/2
 		}
+		set.Patience = set.Steps / 3
 		r, err := solve.Solve(ctx, m.problem, set)
 		if err != nil {
 			return nil, fmt.Errorf("schedule: %w", err)

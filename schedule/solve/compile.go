@@ -201,21 +201,9 @@ func (c *compiler) op(src *Op, job int32) op {
 	return o
 }
 
-// needs groups needs that overlap in time and could fall on one resource.
+// needs groups needs that are chosen together.
 func (c *compiler) needs(o *op, src *Op) {
-	in := make([]int, len(src.Needs))
-	for i := range in {
-		in[i] = i
-		for k := range i {
-			if a, b := &src.Needs[k], &src.Needs[i]; a.From < b.end(src.Dur) && b.From < a.end(src.Dur) && meet(a.Any, b.Any) {
-				for x, old := 0, in[k]; x < i; x++ {
-					if in[x] == old {
-						in[x] = i
-					}
-				}
-			}
-		}
-	}
+	in := src.together()
 	for i := range in {
 		if in[i] != i {
 			continue

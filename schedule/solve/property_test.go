@@ -33,9 +33,10 @@ func worse(a, b *solve.Plan) bool {
 func TestMoreStepsAreNeverWorse(t *testing.T) {
 	t.Parallel()
 	for i, p := range mixed(20) {
+		share := 1 + i%2*2 // of the steps as patience: all or a third
 		last := run(t, p, solve.Settings{Steps: 1})
 		for _, steps := range []int{3, 10, 30, 100, 101, 102, 300, 1000, 3000} {
-			r := run(t, p, solve.Settings{Steps: steps})
+			r := run(t, p, solve.Settings{Steps: steps, Patience: steps / share})
 			if worse(&r.Plan, &last.Plan) {
 				t.Errorf("problem %d: %d steps: %+v, fewer steps: %+v", i, steps, r.Plan.Cost, last.Plan.Cost)
 			}
@@ -124,6 +125,28 @@ func TestAddingAJobNeverLowersTheBound(t *testing.T) {
 		if fewer.Bound.Late > all.Bound.Late {
 			t.Errorf("problem %d: bound %d falls to %d with one more job", i, fewer.Bound.Late, all.Bound.Late)
 		}
+	}
+}
+
+// The bound on lateness by itself is the one that Solve gives.
+func TestLateBound(t *testing.T) {
+	t.Parallel()
+	raised := 0
+	for i, p := range mixed(30) {
+		r := run(t, p, solve.Settings{Steps: 500})
+		if len(r.Plan.Unplaced) > 0 {
+			continue
+		}
+		got, err := solve.LateBound(context.Background(), p, r.Plan.Cost.Late, 0)
+		if err != nil || got != r.Bound.Late {
+			t.Errorf("problem %d: bound %d, %v; with the search %d", i, got, err, r.Bound.Late)
+		}
+		if got > 0 {
+			raised++
+		}
+	}
+	if raised == 0 {
+		t.Error("nothing is late in any of these")
 	}
 }
 

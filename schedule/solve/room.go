@@ -132,9 +132,17 @@ func (p *placer) addCheapest(f *list, a, z, n int, narrow func(k int) (int64, []
 	for k := range n {
 		copy(p.alt[a:z+1], p.mask[a:z+1])
 		cost, books := narrow(k)
+		if books = p.tolled(books); len(books) > 0 {
+			for i, t := range f.at {
+				if p.alt.has(t) {
+					best[i] = min(best[i], cost+p.toll(books, t))
+				}
+			}
+			continue
+		}
 		for i, t := range f.at {
-			if p.alt.has(t) {
-				best[i] = min(best[i], cost+p.toll(books, t))
+			if cost < best[i] && p.alt.has(t) {
+				best[i] = cost
 			}
 		}
 	}
@@ -160,16 +168,32 @@ func (p *placer) add(f *list) {
 func (p *placer) charge(o *op, f *list) {
 	for g := range o.groups {
 		if combos := o.groups[g].combos; len(combos) == 1 {
-			for i, t := range f.at {
-				f.val[i] += p.toll(combos[0].books, t)
-			}
+			p.chargeFor(combos[0].books, f)
 		}
 	}
 	if o.use != nil && len(o.use.machines) == 1 {
+		p.chargeFor(o.use.machines[0].books, f)
+	}
+}
+
+func (p *placer) chargeFor(books []booking, f *list) {
+	if books = p.tolled(books); len(books) > 0 {
 		for i, t := range f.at {
-			f.val[i] += p.toll(o.use.machines[0].books, t)
+			f.val[i] += p.toll(books, t)
 		}
 	}
+}
+
+// tolled is books, or nothing where none of them costs anything.
+func (p *placer) tolled(books []booking) []booking {
+	if p.price != nil {
+		for _, b := range books {
+			if p.price[b.store] != nil {
+				return books
+			}
+		}
+	}
+	return nil
 }
 
 // toll prices bookings around t.

@@ -78,9 +78,7 @@ func (s *search) guide(wait []int) {
 	if len(wait) == 0 && !astray {
 		return
 	}
-	for i := range s.tolls {
-		clear(s.tolls[i])
-	}
+	clear(s.rows)
 	toll := 1 + s.rng.exp(s.toll)
 	for _, j := range wait {
 		if s.saved.on[j] {
@@ -90,12 +88,23 @@ func (s *search) guide(wait []int) {
 	if astray {
 		s.stray(toll)
 	}
-	for _, row := range s.tolls {
-		for t := range s.slots {
-			row[t+1] += row[t]
+	for _, row := range s.rows {
+		sum := int64(0)
+		for t := range row {
+			sum += row[t]
+			row[t] = sum
 		}
 	}
-	s.price, s.slack = s.tolls, 40*toll
+	s.price, s.slack = s.rows, 40*toll
+}
+
+// row is where tolls on a store are noted, empty at first.
+func (s *search) row(store int32) []int64 {
+	if s.rows[store] == nil {
+		clear(s.tolls[store])
+		s.rows[store] = s.tolls[store]
+	}
+	return s.rows[store]
 }
 
 // mark puts a toll on every slot job j held of a scarce store.
@@ -105,7 +114,7 @@ func (s *search) mark(j int, toll int64) {
 		for _, k := range books {
 			for x := max(s.now, t+k.from); x < t+k.to; x++ {
 				if s.stores[k.store][x] <= scarce {
-					s.tolls[k.store][x+1] = toll
+					s.row(k.store)[x+1] = toll
 				}
 			}
 		}
@@ -122,13 +131,17 @@ func (s *search) mark(j int, toll int64) {
 	}
 }
 
-// stray puts a toll on a random stretch of every store, up to a tenth of the
+// strays is how many stretches stray picks.
+const strays = 3
+
+// stray puts a toll on random stretches of some stores, up to a tenth of the
 // horizon long, so that jobs also try what is not their own best place.
 func (s *search) stray(toll int64) {
-	if s.now == s.slots {
+	if s.now == s.slots || len(s.stores) == 0 {
 		return
 	}
-	for _, row := range s.tolls {
+	for range strays {
+		row := s.row(int32(s.rng.below(len(s.stores))))
 		from := s.now + int32(s.rng.below(int(s.slots-s.now)))
 		for t := from; t < min(s.slots, from+1+int32(s.rng.below(int(s.slots)/10+1))); t++ {
 			row[t+1] += toll

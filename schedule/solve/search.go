@@ -24,16 +24,17 @@ const (
 // end early and look at few slots.
 type search struct {
 	*placer
-	budget int
-	cost   int64 // of the plan on the board, missing jobs included
-	best   snapshot
-	floor  int64 // no plan costs less
-	first  int   // steps until the first complete plan
-	found  int   // steps until the best plan
-	saved  snapshot
-	out    []int     // the jobs taken off
-	toll   int64     // mean toll, in fractions
-	tolls  [][]int64 // see guide
+	budget, patience int
+	cost             int64 // of the plan on the board, missing jobs included
+	best             snapshot
+	floor            int64 // no plan costs less
+	first            int   // steps until the first complete plan
+	found            int   // steps until the best plan
+	saved            snapshot
+	out              []int     // the jobs taken off
+	toll             int64     // mean toll, in fractions
+	tolls            [][]int64 // see guide
+	rows             [][]int64 // those of tolls in use, by store
 }
 
 func newSearch(m *model, s Settings) *search {
@@ -42,9 +43,13 @@ func newSearch(m *model, s Settings) *search {
 	if w.budget == 0 {
 		w.budget = defaultSteps
 	}
+	if w.patience = s.Patience; w.patience == 0 {
+		w.patience = w.budget
+	}
 	for range m.stores {
 		w.tolls = append(w.tolls, make([]int64, m.slots+1))
 	}
+	w.rows = make([][]int64, len(m.stores))
 	w.best.cost = never
 	return w
 }
@@ -66,7 +71,7 @@ func (s *search) run(ctx context.Context, start *Plan) {
 }
 
 func (s *search) going(ctx context.Context) bool {
-	return s.steps < s.budget && s.best.cost > s.floor && len(s.jobs) > 0 && ctx.Err() == nil
+	return s.steps < s.budget && s.steps-s.found < s.patience && s.best.cost > s.floor && len(s.jobs) > 0 && ctx.Err() == nil
 }
 
 // back goes back to the best plan.

@@ -1,6 +1,9 @@
 package solve
 
-import "context"
+import (
+	"cmp"
+	"context"
+)
 
 // Budgets where Settings name none.
 const (
@@ -22,6 +25,9 @@ type Settings struct {
 	// BoundSteps is the budget for lower bounds, in rounds of pricing; 0 means
 	// 40, below 0 only the free bound is taken.
 	BoundSteps int
+	// Patience ends the search after so many steps without a better plan; 0 means
+	// never. Where it does not fall with Steps, more steps still are never worse.
+	Patience int
 }
 
 // Result is what Solve found.
@@ -45,6 +51,17 @@ type Stats struct {
 type Bound struct {
 	// Late bounds Cost.Late, Total bounds Cost.Total.
 	Late, Total int64
+}
+
+// LateBound gives a lateness no plan of all jobs can undercut, raised towards that
+// of a plan in at most so many rounds of pricing, 0 for 40. The error is Solve's.
+func LateBound(ctx context.Context, p *Problem, late int64, rounds int) (int64, error) {
+	if err := p.Validate(); err != nil {
+		return 0, err
+	}
+	b := compile(p).bounder()
+	b.late.tighten(ctx, late, cmp.Or(rounds, defaultBoundSteps))
+	return b.bound().Late, nil
 }
 
 // Status tells why the search ended and what may be said of the plan.

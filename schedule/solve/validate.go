@@ -218,7 +218,6 @@ func (v *validator) op(o *Op) error {
 }
 
 func (v *validator) needs(o *Op) error {
-	combos := 1
 	for i, n := range o.Needs {
 		err := v.alternatives(n.Any, n.Cost, len(v.p.Resources), "resource")
 		switch to := n.end(o.Dur); {
@@ -234,11 +233,33 @@ func (v *validator) needs(o *Op) error {
 		if err != nil {
 			return fmt.Errorf("need %d: %w", i, err)
 		}
-		if combos *= len(n.Any); combos > maxCombos {
+	}
+	combos := make([]int, len(o.Needs))
+	for i, last := range o.together() {
+		if combos[last] = max(1, combos[last]) * len(o.Needs[i].Any); combos[last] > maxCombos {
 			return fmt.Errorf("needs have more than %d combinations of alternatives", maxCombos)
 		}
 	}
 	return nil
+}
+
+// together gives for every need the last of those that are chosen with it: they
+// overlap in time and could fall on one resource.
+func (o *Op) together() []int {
+	in := make([]int, len(o.Needs))
+	for i := range in {
+		in[i] = i
+		for k := range i {
+			if a, b := &o.Needs[k], &o.Needs[i]; a.From < b.end(o.Dur) && b.From < a.end(o.Dur) && meet(a.Any, b.Any) {
+				for x, old := 0, in[k]; x < i; x++ {
+					if in[x] == old {
+						in[x] = i
+					}
+				}
+			}
+		}
+	}
+	return in
 }
 
 // end resolves the 0 that stands for the operation's duration.

@@ -26,10 +26,11 @@ func (p *placer) addChild(f *list, o *op, e edge) {
 func (p *placer) after(w *way, dur int32, at []int32, child *list) {
 	head, tail, next := 0, 0, 0
 	val := child.val
-	if p.price != nil {
+	books := p.tolled(w.books)
+	if len(books) > 0 {
 		val = p.keys[:len(val)]
 		for i, t := range child.at {
-			val[i] = child.val[i] + p.toTime(w.books, t)
+			val[i] = child.val[i] + p.toTime(books, t)
 		}
 	}
 	full, seen := p.slots, p.slots // spaces are free from seen up to full
@@ -57,8 +58,8 @@ func (p *placer) after(w *way, dur int32, at []int32, child *list) {
 		}
 		if head < tail {
 			v := val[p.queue[head]] + w.cost
-			if p.price != nil {
-				v -= p.toTime(w.books, e)
+			if len(books) > 0 {
+				v -= p.toTime(books, e)
 			}
 			p.best[i] = min(p.best[i], v)
 		}
@@ -70,10 +71,11 @@ func (p *placer) after(w *way, dur int32, at []int32, child *list) {
 func (p *placer) before(w *way, dur int32, at []int32, child *list) {
 	head, tail, next := 0, 0, 0
 	val := child.val
-	if p.price != nil {
+	books := p.tolled(w.books)
+	if len(books) > 0 {
 		val = p.keys[:len(val)]
 		for i, t := range child.at {
-			val[i] = child.val[i] - p.toTime(w.books, t+dur)
+			val[i] = child.val[i] - p.toTime(books, t+dur)
 		}
 	}
 	full, seen := p.slots, p.slots
@@ -102,8 +104,8 @@ func (p *placer) before(w *way, dur int32, at []int32, child *list) {
 		}
 		if head < tail {
 			v := val[p.queue[head]] + w.cost
-			if p.price != nil {
-				v += p.toTime(w.books, t)
+			if len(books) > 0 {
+				v += p.toTime(books, t)
 			}
 			p.best[i] = min(p.best[i], v)
 		}
