@@ -1,8 +1,11 @@
 package schedule_test
 
 import (
+	"context"
 	"fmt"
+	"runtime"
 	"slices"
+	"syscall"
 	"testing"
 	"time"
 
@@ -13,21 +16,34 @@ import (
 	"ovenward/schedule/unit"
 )
 
-// timed runs f under b and reports the median and the 95th of a hundred.
+// timed runs f under b and reports the median and the 95th of a hundred, of time
+// gone by and of this program's processor time: on a busy machine only the
+// latter can be compared.
 func timed(b *testing.B, f func()) {
 	b.ReportAllocs()
-	var took []time.Duration
+	var took, worked []time.Duration
 	for b.Loop() {
-		begin := time.Now()
+		begin, before := time.Now(), spent()
 		f()
-		took = append(took, time.Since(begin))
+		took, worked = append(took, time.Since(begin)), append(worked, spent()-before)
 	}
-	slices.Sort(took)
-	ms := func(share float64) float64 {
-		return float64(took[int(share*float64(len(took)-1))]) / float64(time.Millisecond)
+	report := func(ds []time.Duration, unit string) {
+		slices.Sort(ds)
+		for name, share := range map[string]float64{"p50": 0.5, "p95": 0.95} {
+			b.ReportMetric(float64(ds[int(share*float64(len(ds)-1))])/float64(time.Millisecond), name+unit)
+		}
 	}
-	b.ReportMetric(ms(0.5), "p50-ms")
-	b.ReportMetric(ms(0.95), "p95-ms")
+	report(took, "-ms")
+	report(worked, "-cpu-ms")
+}
+
+// spent is the processor time of this program so far.
+func spent() time.Duration {
+	var u syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
+		return 0
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
 // busyDay is the example tearoom grown to n orders from six in the morning on:
@@ -60,14 +76,7 @@ func busyDay(b *testing.B, n int) *schedule.Day {
 }
 
 func BenchmarkPlanDay(b *testing.B) {
-	days := map[string]*schedule.Day{"example": dayOf(b, "example")}
-	names := []string{"example"}
-	for _, n := range []int{4, 12, 30, 60} {
-		name := fmt.Sprintf("orders=%d", n)
-		names, days[name] = append(names, name), busyDay(b, n)
-	}
-	for _, name := range names {
-		d := days[name]
+	run := func(name string, d *schedule.Day) {
 		b.Run(name, func(b *testing.B) {
 			var p schedule.Plan
 			timed(b, func() { p = planned(b, d) })
@@ -76,6 +85,65 @@ func BenchmarkPlanDay(b *testing.B) {
 			b.ReportMetric(float64(len(p.Outcome.Broken)), "broken")
 		})
 	}
+	run("example", dayOf(b, "example"))
+	for _, n := range grown {
+		run(fmt.Sprintf("orders=%d", n), busyDay(b, n))
+	}
+}
+
+// grown are the numbers of orders at which growth is shown.
+var grown = []int{4, 12, 30, 60, 100}
+
+// A dough that needs another quarter of an hour, in days of every size.
+func BenchmarkReplanOf(b *testing.B) {
+	for _, n := range grown {
+		b.Run(fmt.Sprintf("orders=%d", n), func(b *testing.B) {
+			d := busyDay(b, n)
+			p := planned(b, d)
+			rise := taskOf(b, &p, func(t schedule.Task) bool { return t.Kind == schedule.Rise && t.Part == "" })
+			slip := schedule.Slip{ID: "1", Kind: schedule.NotYet, Task: rise.ID, At: rise.End, Minutes: 15}
+			var cs []schedule.Choice
+			timed(b, func() { cs = replan(b, d, &p, rise.End, slip) })
+			b.ReportMetric(float64(len(cs)), "choices")
+			b.ReportMetric(float64(cs[0].LateTotal), "late-min")
+		})
+	}
+}
+
+// Memory is the live heap at its peak: what the collector may not free while a
+// day is being planned, seen by a collection at every look of the search.
+func BenchmarkMemory(b *testing.B) {
+	for _, n := range grown {
+		b.Run(fmt.Sprintf("orders=%d", n), func(b *testing.B) {
+			d := busyDay(b, n)
+			var most uint64
+			for b.Loop() {
+				w := &watched{Context: context.Background()}
+				if _, err := schedule.PlanDay(w, d, d.Settings); err != nil {
+					b.Fatal(err)
+				}
+				most = max(most, w.most)
+			}
+			b.ReportMetric(float64(most)/(1<<20), "live-MiB")
+		})
+	}
+}
+
+// watched looks at the heap now and then when it is asked whether to go on.
+type watched struct {
+	context.Context
+	looks int
+	most  uint64
+}
+
+func (w *watched) Err() error {
+	if w.looks++; w.looks%50 == 0 {
+		var m runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&m)
+		w.most = max(w.most, m.HeapAlloc)
+	}
+	return nil
 }
 
 func BenchmarkTraces(b *testing.B) {
