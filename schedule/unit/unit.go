@@ -44,10 +44,11 @@ func (k Kelvins) String() string { return decimal(float64(k), 1) + "\u00a0°C" }
 // String writes p as "62 %".
 func (p Percent) String() string { return decimal(float64(p), 2) + "\u00a0%" }
 
-// String writes g as "850 g" below 10 kg and "12.4 kg" from there.
+// String writes g as "850 g" below a kilogram and "12.4 kg" from there, as it is
+// read; what is weighed out is written to the gram.
 func (g Grams) String() string {
 	switch a := math.Abs(float64(g)); {
-	case a >= 10000:
+	case a >= 999.5:
 		return decimal(float64(g)/1000, 2) + "\u00a0kg"
 	case a >= 10:
 		return decimal(float64(g), 0) + "\u00a0g"

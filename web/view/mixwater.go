@@ -114,7 +114,7 @@ func iced(amount unit.Grams, tap, wanted unit.Celsius) string {
 		return ""
 	}
 	c := dough.Ice(amount, tap, wanted)
-	s := fmt.Sprintf(" The tap gives %s: %s of ice and %s from the tap.", tap, c.Ice, c.Water)
+	s := fmt.Sprintf(" The tap gives %s: %s of ice and %s from the tap.", tap, Scale(c.Ice), Scale(c.Water))
 	if c.Reached > wanted+0.05 {
 		s += fmt.Sprintf(" More ice cannot be mixed in; it comes to %s, so chill the flour too.", c.Reached)
 	}

@@ -53,11 +53,11 @@ func (t Tally) facts() []tallyFact {
 		{"Dough", x.Sum.String(), "of the flour"},
 	}
 	if t.Piece > 0 && x.Sum > 0 {
-		out = append(out, tallyFact{"One piece", Weight(t.Piece), fmt.Sprintf("with %s of flour, about %s baked", Weight(t.Piece*100/unit.Grams(x.Sum)), Weight(t.Piece*unit.Grams(1-t.Loss/100)))})
+		out = append(out, tallyFact{"One piece", t.Piece.String(), fmt.Sprintf("with %s of flour, about %s baked", t.Piece*100/unit.Grams(x.Sum), t.Piece*unit.Grams(1-t.Loss/100))})
 	}
 	if t.Typed {
 		all := t.For * unit.Grams(x.Sum) / 100
-		out = append(out, tallyFact{"As written", Weight(all), pieces(all, t.Piece)})
+		out = append(out, tallyFact{"As written", all.String(), pieces(all, t.Piece)})
 	}
 	return out
 }
@@ -75,7 +75,7 @@ func pieces(all, each unit.Grams) string {
 		return ""
 	}
 	n := int(all/each + 1e-9)
-	return count(n, "piece") + ", " + Weight(all-each*unit.Grams(n)) + " left over"
+	return count(n, "piece") + ", " + (all - each*unit.Grams(n)).String() + " left over"
 }
 
 // uncertain says what is not known of the lines, and what that leaves open.
@@ -152,26 +152,10 @@ func either(readings []string) string {
 	return strings.Join(readings[:len(readings)-1], ", ") + " or " + readings[len(readings)-1]
 }
 
-// Weight is a weight as it is read: kg from a thousand grams on. What is weighed
-// out is said to the gram by [Scale].
-func Weight(g unit.Grams) string {
-	if g >= 999.5 {
-		return trimZeros(fmt.Sprintf("%.2f", float64(g)/1000)) + "\u00a0kg"
-	}
-	return g.String()
-}
-
-// Scale is a weight as the scale should show it, in grams however many.
+// Scale is a weight as it is weighed out: in grams, however many.
 func Scale(g unit.Grams) string {
-	if g < 10 {
+	if g < 999.5 {
 		return g.String()
 	}
-	return trimZeros(fmt.Sprintf("%.1f", float64(g))) + "\u00a0g"
-}
-
-func trimZeros(s string) string {
-	if strings.ContainsRune(s, '.') {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
+	return fmt.Sprintf("%.0f\u00a0g", float64(g))
 }

@@ -31,7 +31,7 @@ func (m *Picture) batches(bench Bench) []batchWords {
 		if !ok {
 			continue
 		}
-		w := batchWords{Title: b.ID + " " + b.Name + ", " + Weight(b.Mass)}
+		w := batchWords{Title: b.ID + " " + b.Name + ", " + b.Mass.String()}
 		var makes []string
 		all := []dough.Formula{f}
 		for _, p := range b.Portions {
