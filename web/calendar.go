@@ -2,8 +2,10 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"net/http"
 
+	"ovenward/store/record"
 	"ovenward/web/ical"
 	"ovenward/web/view"
 )
@@ -12,26 +14,34 @@ import (
 // is made with the first plan.
 const settingInstall = "install"
 
-// calendar is the day for a calendar, to be imported once. A subscription would
-// need an address nobody can guess; this one is behind the host check like
-// every page.
+// calendar is the day for a calendar, to be imported once; what follows the plan
+// is a [server.feed].
 func (s *server) calendar(w http.ResponseWriter, r *http.Request) error {
 	d, p, err := s.savedPlan(r)
 	if err != nil {
 		return err
 	}
-	install, err := s.store.Setting(r.Context(), settingInstall)
+	data, err := s.calendarOf(r.Context(), d.Name, []record.Plan{p}, s.words(r))
 	if err != nil {
 		return err
 	}
-	m := view.Picture{Day: &p.From, Plan: &p.Plan, Words: s.words(r)}
+	return download(w, "text/calendar; charset=utf-8", view.Slug(d.Name)+".ics", data)
+}
+
+// calendarOf writes plans as a calendar.
+func (s *server) calendarOf(ctx context.Context, name string, plans []record.Plan, words view.Words) ([]byte, error) {
+	install, err := s.store.Setting(ctx, settingInstall)
+	if err != nil {
+		return nil, err
+	}
+	c := ical.Calendar{Name: name, Install: "ovenward" + install}
+	for i := range plans {
+		p := &plans[i]
+		m := view.Picture{Day: &p.From, Plan: &p.Plan, Words: words}
+		c.Days = append(c.Days, ical.Day{ID: p.Day, Version: p.Version, Saved: p.Saved, Plan: &p.Plan,
+			Words: func(e ical.Entry) (string, string) { return m.Entry(e.Task, string(e.Part)) }})
+	}
 	var b bytes.Buffer
-	err = ical.Write(&b, ical.Calendar{
-		Name: d.Name, Install: "ovenward" + install, Day: d.ID, Version: p.Version, Plan: &p.Plan, Now: s.now(),
-		Words: func(e ical.Entry) (string, string) { return m.Entry(e.Task, string(e.Part)) },
-	})
-	if err != nil {
-		return err
-	}
-	return download(w, "text/calendar; charset=utf-8", view.Slug(d.Name)+".ics", b.Bytes())
+	err = ical.Write(&b, c)
+	return b.Bytes(), err
 }

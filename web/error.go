@@ -62,7 +62,7 @@ func (s *server) showError(w http.ResponseWriter, r *http.Request, err error) {
 	}
 	e := explain(err)
 	if e.Status >= 500 {
-		s.log.ErrorContext(r.Context(), "request failed", "method", r.Method, "path", r.URL.Path, "err", err)
+		s.log.ErrorContext(r.Context(), "request failed", "method", r.Method, "path", loggable(r.URL.Path), "err", err)
 	}
 	p := s.page(r, e.What)
 	page := view.ErrorPage(p, e.What, e.Next, e.Link)

@@ -35,7 +35,7 @@ func (s *server) onlyEncrypted(next http.Handler) http.Handler {
 
 // open reports whether a path is for who has not come in.
 func open(at string) bool {
-	return strings.HasPrefix(at, "/static/") || at == atCertificate || at == atCertificateFile
+	return strings.HasPrefix(at, "/static/") || strings.HasPrefix(at, feedPath) || at == atCertificate || at == atCertificateFile
 }
 
 // certificatePage tells how a device comes to trust this machine.

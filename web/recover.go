@@ -18,7 +18,7 @@ func (s *server) recoverPanics(next http.Handler) http.Handler {
 			if v == http.ErrAbortHandler {
 				panic(v)
 			}
-			s.log.ErrorContext(r.Context(), "panic", "path", r.URL.Path, "value", v, "stack", string(debug.Stack()))
+			s.log.ErrorContext(r.Context(), "panic", "path", loggable(r.URL.Path), "value", v, "stack", string(debug.Stack()))
 			s.showError(w, r, fmt.Errorf("panic: %v", v))
 		}()
 		next.ServeHTTP(w, r)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"ovenward/web/cert"
+	"ovenward/web/entry"
 	"ovenward/web/live"
 )
 
@@ -53,6 +54,9 @@ type server struct {
 	ways    waysCache
 	notices notices
 	arrival arrival
+
+	handed    handed         // the pass made last
+	passTries entry.Throttle // with secrets that open nothing
 
 	door      *door // for other machines; nil for none
 	addresses func() []string

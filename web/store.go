@@ -47,7 +47,7 @@ type library interface {
 
 // days are the days as the baker wished them.
 type days interface {
-	Days(ctx context.Context) ([]record.Day, error) // by date
+	Days(ctx context.Context) ([]record.Day, error)                  // by date
 	DaysFrom(ctx context.Context, date string) ([]record.Day, error) // or the last one before
 	FindDays(ctx context.Context, f record.Find) (some []record.Day, all int, err error)
 	DayRecord(ctx context.Context, id int64) (record.Day, error)
@@ -71,11 +71,16 @@ type running interface {
 	Alerts(ctx context.Context, day int64) ([]record.Alert, error)  // every call it ever had, by time
 }
 
-// entrances is who may come in from other machines.
+// entrances is who may come in: from other machines, and which other programs.
 type entrances interface {
 	Passphrase(ctx context.Context) (hash string, err error) // "" = none is set
 	BeginSession(ctx context.Context, token string, b record.Session) (id int64, err error)
 	Session(ctx context.Context, token string, now time.Time) (record.Session, error)
 	Sessions(ctx context.Context, now time.Time) ([]record.Session, error) // the newest first
 	EndSession(ctx context.Context, id int64) error
+
+	GivePass(ctx context.Context, secret string, p record.Pass) (id int64, err error)
+	Pass(ctx context.Context, secret string, now time.Time) (record.Pass, error)
+	Passes(ctx context.Context) ([]record.Pass, error) // the newest first
+	EndPass(ctx context.Context, id int64) error
 }

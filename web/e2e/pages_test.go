@@ -22,6 +22,7 @@ var pages = []struct{ name, path string }{
 	{"settings", "/settings"},
 	{"labels", "/days/1/labels"},
 	{"inout", "/inout"},
+	{"programs", "/programs"},
 	{"import-recipe", "/breads/import"},
 	{"learned", "/learned"},
 	{"happened", "/days/1/slip"},

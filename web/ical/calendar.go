@@ -8,18 +8,23 @@ import (
 	"ovenward/schedule"
 )
 
-// Calendar is a plan to be written for calendars.
+// Calendar is what is written for calendars.
 type Calendar struct {
-	Name    string         // shown as the calendar's name
-	Install string         // tells installations apart: random, kept for good
-	Day     int64          // the day's ID
-	Version int            // the plan's, rising with every plan of the day
-	Plan    *schedule.Plan //
-	Before  *schedule.Plan // the plan before; what only it has is cancelled. nil = none
-	Now     time.Time      // stamps the file
-	Waits   bool           // rises, rests and bakes as well, as time that is free
+	Name    string // shown as the calendar's name
+	Install string // tells installations apart: random, kept for good
+	Waits   bool   // rises, rests and bakes as well, as time that is free
 	// Refresh is how often a subscriber should ask again; 0 = 15 minutes.
 	Refresh time.Duration
+	Days    []Day
+}
+
+// Day is the plan of one day.
+type Day struct {
+	ID      int64
+	Version int       // the plan's, rising with every plan of the day
+	Saved   time.Time // when it was made; stamps its entries, so that the same plans give the same bytes
+	Plan    *schedule.Plan
+	Before  *schedule.Plan // the plan before; what only it has is cancelled. nil = none
 	// Words gives an entry's title and, if there is more to say, text. When it is
 	// by the clock on the wall is added to the text.
 	Words func(Entry) (title, text string)
@@ -28,12 +33,8 @@ type Calendar struct {
 // producer names the program that wrote the file (RFC 5545, 3.7.3).
 const producer = "-//ovenward//ovenward//EN"
 
-// Write writes the calendar. Its zone must be known.
+// Write writes the calendar. The zones of its plans must be known.
 func Write(w io.Writer, c Calendar) error {
-	loc, err := time.LoadLocation(c.Plan.Zone)
-	if err != nil {
-		return fmt.Errorf("ical: %w", err)
-	}
 	if c.Refresh <= 0 {
 		c.Refresh = 15 * time.Minute
 	}
@@ -47,35 +48,66 @@ func Write(w io.Writer, c Calendar) error {
 	o.text("X-WR-CALNAME", c.Name)
 	o.raw("REFRESH-INTERVAL;VALUE=DURATION", duration(c.Refresh))
 	o.raw("X-PUBLISHED-TTL", duration(c.Refresh))
-	kept := map[string]bool{}
-	for _, e := range Entries(c.Plan, c.Waits) {
-		kept[e.id] = true
-		c.event(o, e, loc, false)
-	}
-	if c.Before != nil {
-		for _, e := range Entries(c.Before, c.Waits) {
-			if !kept[e.id] {
-				c.event(o, e, loc, true)
-			}
+	before := o.buf.Len()
+	for i := range c.Days {
+		if err := c.day(o, &c.Days[i]); err != nil {
+			return fmt.Errorf("ical: %w", err)
 		}
 	}
+	if o.buf.Len() == before {
+		something(o)
+	}
 	o.raw("END", "VCALENDAR")
-	_, err = w.Write(o.buf.Bytes())
+	_, err := w.Write(o.buf.Bytes())
 	return err
 }
 
-func (c *Calendar) event(o *lines, e Entry, loc *time.Location, cancelled bool) {
-	title, text := c.Words(e)
+// something is the one component a calendar must have (3.6) when nothing is
+// planned: a zone nobody refers to.
+func something(o *lines) {
+	o.raw("BEGIN", "VTIMEZONE")
+	o.raw("TZID", "Etc/UTC")
+	o.raw("BEGIN", "STANDARD")
+	o.raw("DTSTART", "19700101T000000")
+	o.raw("TZOFFSETFROM", "+0000")
+	o.raw("TZOFFSETTO", "+0000")
+	o.raw("END", "STANDARD")
+	o.raw("END", "VTIMEZONE")
+}
+
+func (c *Calendar) day(o *lines, d *Day) error {
+	loc, err := time.LoadLocation(d.Plan.Zone)
+	if err != nil {
+		return err
+	}
+	kept := map[string]bool{}
+	for _, e := range Entries(d.Plan, c.Waits) {
+		kept[e.id] = true
+		c.event(o, d, e, loc, false)
+	}
+	if d.Before == nil {
+		return nil
+	}
+	for _, e := range Entries(d.Before, c.Waits) {
+		if !kept[e.id] {
+			c.event(o, d, e, loc, true)
+		}
+	}
+	return nil
+}
+
+func (c *Calendar) event(o *lines, d *Day, e Entry, loc *time.Location, cancelled bool) {
+	title, text := d.Words(e)
 	if text != "" {
 		text += "\n"
 	}
 	text += e.wall(loc)
-	uid := fmt.Sprintf("%s.%d@%s", e.id, c.Day, c.Install)
+	uid := fmt.Sprintf("%s.%d@%s", e.id, d.ID, c.Install)
 	o.raw("BEGIN", "VEVENT")
 	o.text("UID", uid)
-	o.raw("DTSTAMP", utc(c.Now))
-	o.raw("LAST-MODIFIED", utc(c.Now))
-	o.raw("SEQUENCE", fmt.Sprint(c.Version))
+	o.raw("DTSTAMP", utc(d.Saved))
+	o.raw("LAST-MODIFIED", utc(d.Saved))
+	o.raw("SEQUENCE", fmt.Sprint(d.Version))
 	o.raw("DTSTART", utc(e.From))
 	if e.To.After(e.From) { // without DTEND an event ends as it begins (3.6.1)
 		o.raw("DTEND", utc(e.To))

@@ -55,12 +55,12 @@ func sample(t testing.TB) *schedule.Plan {
 }
 
 func calendar(p *schedule.Plan) ical.Calendar {
-	return ical.Calendar{
-		Name: "Sunday", Install: "0d5c2f", Day: 7, Version: 3, Plan: p, Now: now,
+	return ical.Calendar{Name: "Sunday", Install: "0d5c2f", Days: []ical.Day{{
+		ID: 7, Version: 3, Saved: now, Plan: p,
 		Words: func(e ical.Entry) (title, text string) {
 			return strings.TrimSpace(fmt.Sprintf("%s: %s %s", e.Part, e.Task.Kind, e.Task.Name)), e.Baker
 		},
-	}
+	}}}
 }
 
 func write(t testing.TB, c ical.Calendar) *component {
@@ -240,7 +240,7 @@ func TestReplan(t *testing.T) {
 		}
 	}
 	c := calendar(after)
-	c.Before, c.Version = before, 4
+	c.Days[0].Before, c.Days[0].Version = before, 4
 	type line struct{ UID, Start, Status, Transp, Sequence string }
 	var got []line
 	for _, e := range write(t, c).all("VEVENT") {
@@ -305,7 +305,7 @@ func FuzzText(f *testing.F) {
 		p.Tasks[0].Name = s
 		c := calendar(p)
 		c.Name = s
-		c.Words = func(ical.Entry) (title, text string) { return s, s }
+		c.Days[0].Words = func(ical.Entry) (title, text string) { return s, s }
 		cal := write(t, c)
 		want := plain(s)
 		e := cal.all("VEVENT")[0]
@@ -329,6 +329,28 @@ func plain(s string) string {
 		}
 		return c
 	}, s)
+}
+
+// A feed has many days: their entries are told apart, and the same plans give the
+// same bytes. One with none is still a calendar (5545 3.6: one component or more).
+func TestManyDays(t *testing.T) {
+	t.Parallel()
+	c := calendar(sample(t))
+	c.Days = append(c.Days, c.Days[0])
+	c.Days[1].ID, c.Days[1].Version = 8, 1
+	events := write(t, c).all("VEVENT")
+	uids := map[string]string{}
+	for _, e := range events {
+		uids[e.value("UID")] = e.value("SEQUENCE")
+	}
+	if len(uids) != len(events) || uids["A.0-1.7@0d5c2f"] != "3" || uids["A.0-1.8@0d5c2f"] != "1" {
+		t.Errorf("%d events, %v", len(events), uids)
+	}
+	c.Days = nil
+	cal := write(t, c)
+	if z := cal.all("VTIMEZONE"); len(z) != 1 || len(cal.all("VEVENT")) != 0 || z[0].value("TZID") != "Etc/UTC" {
+		t.Errorf("without days: %+v", cal)
+	}
 }
 
 func BenchmarkWrite(b *testing.B) {

@@ -58,7 +58,7 @@ func TestIndependentReader(t *testing.T) {
 	}
 	c := calendar(sample(t))
 	c.Name = "Sunday" + strings.Repeat(" Brötchen 🥖", 20) // as the reader has no type for NAME, nothing to escape
-	c.Before, c.Waits = planned(t), true
+	c.Days[0].Before, c.Waits = planned(t), true
 	var file bytes.Buffer
 	if err := ical.Write(&file, c); err != nil {
 		t.Fatal(err)
@@ -80,7 +80,7 @@ func TestIndependentReader(t *testing.T) {
 	if got.Name != c.Name || got.Refresh != 900 {
 		t.Errorf("name %q, refresh %v s", got.Name, got.Refresh)
 	}
-	entries := ical.Entries(c.Plan, true)
+	entries := ical.Entries(c.Days[0].Plan, true)
 	if len(got.Events) <= len(entries) {
 		t.Fatalf("%d events read, of which %d should be planned and some cancelled", len(got.Events), len(entries))
 	}
@@ -92,7 +92,7 @@ func TestIndependentReader(t *testing.T) {
 			continue
 		}
 		w := entries[i]
-		title, text := c.Words(w)
+		title, text := c.Days[0].Words(w)
 		if !strings.HasPrefix(e.Text, text) {
 			t.Errorf("%q does not begin with %q", e.Text, text)
 		}
