@@ -142,7 +142,7 @@ const (
 func (fs *Faults) date(where, text string) bool {
 	_, err := time.Parse(time.DateOnly, text)
 	if err != nil {
-		fs.add(where, "“%s” is not a date", "write it as 2026-11-28", text)
+		fs.add(where, "%q is not a date", "write it as 2026-11-28", text)
 	}
 	return err == nil
 }

@@ -13,7 +13,7 @@ import (
 // bread.
 func (s *Store) StandingOrders(ctx context.Context) (all []record.Standing, err error) {
 	defer wrap(&err, "standing orders")
-	return collect(ctx, s.r, scanStanding, `SELECT standing.body, retired FROM standing JOIN bread ON bread.id = bread
+	return collect(ctx, s.r, scanStanding, `SELECT standing.body, name, retired FROM standing JOIN bread ON bread.id = bread
 		ORDER BY standing.body ->> 'at', name, standing.id`)
 }
 
@@ -46,7 +46,7 @@ func (s *Store) DeleteStanding(ctx context.Context, id string) (err error) {
 }
 
 func scanStanding(rows *sql.Rows) (o record.Standing, err error) {
-	err = rows.Scan(document{&o.Standing}, &o.Retired)
+	err = rows.Scan(document{&o.Standing}, &o.Name, &o.Retired)
 	return o, err
 }
 

@@ -33,14 +33,14 @@ func TestStandingOrders(t *testing.T) {
 	must(0, s.SaveStanding(ctx, bun))(t)
 	must(0, s.SaveStanding(ctx, loaf))(t)
 	must(0, s.DeleteBread(ctx, "bun", clock(t, "05:00")))(t)
-	want := []record.Standing{{Standing: loaf}, {Standing: bun, Retired: true}}
+	want := []record.Standing{{Standing: loaf, Name: "Bread loaf"}, {Standing: bun, Name: "Bread bun", Retired: true}}
 	if diff := cmp.Diff(want, must(s.StandingOrders(ctx))(t)); diff != "" {
 		t.Errorf("by time, with what is deleted (-want +got):\n%s", diff)
 	}
 	bun.Bread = "loaf"
 	must(0, s.SaveStanding(ctx, bun))(t)
 	must(0, s.DeleteStanding(ctx, "l"))(t)
-	if diff := cmp.Diff([]record.Standing{{Standing: bun}}, must(s.StandingOrders(ctx))(t)); diff != "" {
+	if diff := cmp.Diff([]record.Standing{{Standing: bun, Name: "Bread loaf"}}, must(s.StandingOrders(ctx))(t)); diff != "" {
 		t.Errorf("changed (-want +got):\n%s", diff)
 	}
 

@@ -39,6 +39,15 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Post("/days/{day}/delete", s.do(s.deleteDay))
 	r.Post("/example", s.do(s.example))
 
+	r.Get("/standing", s.do(s.standingPage))
+	r.Post("/standing", s.do(s.saveComing))
+	r.Get("/standing/new", s.do(s.newStandingPage))
+	r.Post("/standing/make", s.do(s.makeByHand))
+	r.Post("/standing/renew", s.do(s.renewComing))
+	r.Get("/standing/{id}", s.do(s.standingOrderPage))
+	r.Post("/standing/{id}", s.do(s.saveStanding))
+	r.Post("/standing/{id}/delete", s.do(s.deleteStanding))
+
 	r.Get("/breads", s.do(s.breadsPage))
 	r.Get("/breads/new", s.do(s.newBreadPage))
 	r.Get("/breads/import", s.do(s.importRecipePage))

@@ -50,6 +50,7 @@ type server struct {
 	log     *slog.Logger
 	traces  traceCache
 	answers sync.Mutex // one after the other, see hear
+	coming  sync.Mutex // who makes days from standing orders
 	offers  offers
 	ways    waysCache
 	notices notices
@@ -64,7 +65,7 @@ type server struct {
 }
 
 // New builds the web app. It fails only if the static files cannot be read.
-func New(cfg Config) (http.Handler, error) {
+func New(cfg Config) (*Site, error) {
 	a, err := newAssets(cfg.Static)
 	if err != nil {
 		return nil, fmt.Errorf("web: %w", err)
@@ -85,7 +86,7 @@ func New(cfg Config) (http.Handler, error) {
 	if s.addresses = cfg.Addresses; s.addresses != nil {
 		s.door, s.authority = &door{}, cfg.Authority
 	}
-	return s.routes(cfg.Hosts), nil
+	return &Site{s.routes(cfg.Hosts), s}, nil
 }
 
 // silentHub is the hub of a server without live updates: 204 tells an

@@ -55,6 +55,14 @@ type days interface {
 	SaveDay(ctx context.Context, d record.Day) error
 	DeleteDay(ctx context.Context, id int64) error
 	Day(ctx context.Context, id int64, now time.Time) (schedule.Day, error) // with all it is planned from
+
+	StandingOrders(ctx context.Context) ([]record.Standing, error) // by time of the clock
+	SaveStanding(ctx context.Context, o schedule.Standing) error
+	DeleteStanding(ctx context.Context, id string) error
+	Comings(ctx context.Context) ([]record.Coming, error)                        // days made from them, by date
+	MakeDay(ctx context.Context, d record.Day, again bool) (id int64, err error) // 0: it was made before
+	JoinDay(ctx context.Context, d record.Day, c record.Coming) error
+	RenewDay(ctx context.Context, c record.Coming) (done bool, err error) // not where the baker has touched it
 }
 
 // running is a day under way: its plan, its calls, the taps at the bench.

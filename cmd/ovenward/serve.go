@@ -72,6 +72,7 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	defer stop()
 	beside.Go(func() { ringer.Run(ctx) })
 	beside.Go(func() { copier{st, filepath.Join(cfg.Data, copiesName), p.now, log}.keeping(ctx) })
+	beside.Go(func() { maker{handler, log}.making(ctx) })
 	fmt.Fprintf(p.out, "ovenward is at %s (data in %s)\n", here(ln), cfg.Data)
 	if cfg.LAN {
 		p.sayWhere(ln, pages.Authority)

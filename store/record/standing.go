@@ -9,7 +9,8 @@ import (
 // Standing is a standing order as it is kept.
 type Standing struct {
 	schedule.Standing
-	Retired bool // its bread was deleted, so nothing is made of it
+	Name    string // of its bread
+	Retired bool   // its bread was deleted, so nothing is made of it
 }
 
 // Coming is a day that was made from the standing orders of its date, as it was

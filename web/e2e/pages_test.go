@@ -14,6 +14,8 @@ var pages = []struct{ name, path string }{
 	{"day", "/days/1"},
 	{"sheet", "/days/1/sheet"},
 	{"plan", "/days/1/plan"},
+	{"standing", "/standing"},
+	{"new-standing", "/standing/new"},
 	{"breads", "/breads"},
 	{"bread", "/breads/slipway"},
 	{"new-bread", "/breads/new"},
