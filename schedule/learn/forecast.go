@@ -91,10 +91,12 @@ func (h habit) allowed(o Observation) float64 {
 }
 
 // of is the belief about o, a rise or temperature not yet seen: the normal with
-// the median and the 80 % range of the mixture of all parts that count. Its tails
-// are longer, so that its standard deviation would make the range too wide.
+// the mean and the width of the 80 % range of the mixture of all parts that count.
+// Its tails are longer, so that its standard deviation would make the range too
+// wide.
 func (f fit) of(o Observation, counts func(habit) bool) Belief {
 	var m mixture
+	middle := 0.0
 	cov := make([]float64, len(f.seen))
 	for k := range f.parts {
 		p := &f.parts[k]
@@ -108,8 +110,10 @@ func (f fit) of(o Observation, counts func(habit) bool) Belief {
 		m = append(m, weighted{p.weight, mean - p.allowed(o), math.Sqrt(variance)})
 	}
 	even(m, func(w *weighted) *float64 { return &w.weight })
-	low, high := m.quantile(0.1), m.quantile(0.9)
-	return Belief{m.quantile(0.5), (high - low) / (2 * z90)}
+	for _, w := range m {
+		middle += w.weight * w.mean
+	}
+	return Belief{middle, (m.quantile(0.9) - m.quantile(0.1)) / (2 * z90)}
 }
 
 func all(habit) bool { return true }

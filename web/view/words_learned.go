@@ -73,7 +73,7 @@ func (l Learnt) mixing() string {
 func (l Learnt) unallowed() string {
 	planned := "Plans expect it as warm as it is wanted"
 	if w := warmth(l.Warmer); w != "as warm" {
-		planned = "Plans expect it " + w + " than it is wanted, since the water is not always taken as asked for"
+		planned = "Plans expect it " + w + " than it is wanted, until it shows that the water is taken as asked for"
 	}
 	return fmt.Sprintf("%s. Without it, plans would expect dough wanted at 26\u00a0°C to be just that, and the water asked for would bring it to %s. From %s.",
 		planned, unit.Celsius(26+math.Round(10*float64(l.Friction))/10), count(len(l.Mixes), "measurement"))
