@@ -33,7 +33,7 @@ func (s *Store) BackupDaily(ctx context.Context, folder string, now time.Time) (
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return "", err
 	}
-	path := filepath.Join(folder, dailyPrefix+now.Format(time.DateOnly)+dailySuffix)
+	path := filepath.Join(folder, DailyName(now))
 	if _, err := os.Lstat(path); errors.Is(err, fs.ErrNotExist) {
 		if err := vacuumInto(ctx, s.w, path); err != nil {
 			return "", err
@@ -44,6 +44,9 @@ func (s *Store) BackupDaily(ctx context.Context, folder string, now time.Time) (
 	}
 	return made, prune(folder, now)
 }
+
+// DailyName is the file of a day's copy.
+func DailyName(day time.Time) string { return dailyPrefix + day.Format(time.DateOnly) + dailySuffix }
 
 // Dailies gives the days that have a daily copy in folder, newest first.
 func Dailies(folder string) ([]time.Time, error) {
@@ -77,7 +80,7 @@ func prune(folder string, now time.Time) error {
 	today := now.Format(time.DateOnly)
 	days = slices.DeleteFunc(days, func(d time.Time) bool { return d.Format(time.DateOnly) > today })
 	for _, d := range spare(days) {
-		if err := root.Remove(dailyPrefix + d.Format(time.DateOnly) + dailySuffix); err != nil {
+		if err := root.Remove(DailyName(d)); err != nil {
 			return err
 		}
 	}

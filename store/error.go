@@ -44,7 +44,11 @@ func translate(err error) error {
 	}
 	if e, ok := errors.AsType[sqlite3.Error](err); ok {
 		if remedy, ok := remedies[e.Code]; ok {
-			return fmt.Errorf("%w (%w)", refuse(record.ErrStorage, "%s", remedy), err)
+			kind := record.ErrStorage
+			if e.Code == sqlite3.ErrCorrupt || e.Code == sqlite3.ErrNotADB {
+				kind = record.ErrDamaged
+			}
+			return fmt.Errorf("%w (%w)", refuse(kind, "%s", remedy), err)
 		}
 	}
 	for _, d := range failures {
@@ -63,6 +67,8 @@ var failures = []struct {
 	{syscall.ENOSPC, remedies[sqlite3.ErrFull]},
 	{syscall.EDQUOT, remedies[sqlite3.ErrFull]},
 	{syscall.EROFS, "the folder cannot be written; check its rights, or choose another"},
+	{syscall.ENOTDIR, "a file stands where the folder should be; move it, or choose another folder"},
+	{syscall.EISDIR, "a folder stands where the file should be; move it, or choose another"},
 	{fs.ErrPermission, "the file or its folder may not be read or written; check its rights, or choose another"},
 }
 

@@ -39,7 +39,7 @@ func inspect(ctx context.Context, path string, newest int) error {
 		version: binary.BigEndian.Uint32(header[versionAt:]),
 		id:      binary.BigEndian.Uint32(header[applicationAt:]),
 	}
-	if wal, err := os.Stat(path + "-wal"); err == nil && wal.Size() > 0 {
+	if LogSize(path) > 0 {
 		// After a crash the truth may still be in the write-ahead log.
 		if m, err = readMarks(ctx, path); err != nil {
 			return err

@@ -40,8 +40,25 @@ func write(f *os.File, s string) error {
 }
 
 func taken(path string) error {
-	pid, _ := os.ReadFile(path) // only for the message
 	return refuse(record.ErrTaken,
 		"another ovenward (process %s) already uses the database %s; stop it first, or give another folder",
-		strings.TrimSpace(string(pid)), strings.TrimSuffix(path, ".lock"))
+		holder(path), strings.TrimSuffix(path, ".lock"))
+}
+
+func holder(path string) string {
+	pid, _ := os.ReadFile(path) // only for messages
+	return strings.TrimSpace(string(pid))
+}
+
+// User tells which process uses the database at path, "" for none.
+func User(path string) string {
+	f, err := os.Open(path + ".lock")
+	if err != nil {
+		return ""
+	}
+	defer f.Close()
+	if syscall.Flock(int(f.Fd()), syscall.LOCK_SH|syscall.LOCK_NB) == nil {
+		return ""
+	}
+	return holder(path + ".lock")
 }

@@ -3,9 +3,12 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"os"
 	"path/filepath"
 	"time"
+
+	"github.com/mattn/go-sqlite3"
 
 	"ovenward/migrations"
 	"ovenward/store/record"
@@ -36,7 +39,9 @@ func Look(ctx context.Context, path string) (_ *Store, err error) {
 }
 
 // lookAt opens a database of format newest at most for reading and gives its
-// format.
+// format. SQLite wants a file of its own beside the database even for reading;
+// where none can be made, on a disk that only reads, nobody writes either, and it
+// is told so.
 func lookAt(ctx context.Context, path string, newest int) (_ *sql.DB, version int, err error) {
 	if _, err := os.Stat(path); err != nil {
 		return nil, 0, refuse(record.ErrNotFound, "there is no database %s; say where it is with -data FOLDER", path)
@@ -44,7 +49,15 @@ func lookAt(ctx context.Context, path string, newest int) (_ *sql.DB, version in
 	if err := inspect(ctx, path, newest); err != nil {
 		return nil, 0, err
 	}
-	db, err := sql.Open("sqlite3", dsn(path, "mode=ro&_busy_timeout=5000&_foreign_keys=on"))
+	db, version, err := lookAs(ctx, path, "mode=ro&_busy_timeout=5000&_foreign_keys=on")
+	if e, ok := errors.AsType[sqlite3.Error](err); ok && e.Code == sqlite3.ErrCantOpen && LogSize(path) == 0 {
+		return lookAs(ctx, path, "immutable=1&_foreign_keys=on")
+	}
+	return db, version, err
+}
+
+func lookAs(ctx context.Context, path, how string) (_ *sql.DB, version int, err error) {
+	db, err := sql.Open("sqlite3", dsn(path, how))
 	if err != nil {
 		return nil, 0, err
 	}
@@ -53,6 +66,25 @@ func lookAt(ctx context.Context, path string, newest int) (_ *sql.DB, version in
 		return nil, 0, err
 	}
 	return db, version, nil
+}
+
+// LogSize is how many bytes are in the log beside a database, which a program
+// that uses it writes to first and one that was killed leaves behind.
+func LogSize(path string) int64 {
+	info, err := os.Stat(path + "-wal")
+	if err != nil {
+		return 0
+	}
+	return info.Size()
+}
+
+// Extent tells how many bytes the database takes, and how many of them are free
+// for what is yet to be written.
+func (s *Store) Extent(ctx context.Context) (size, free int64, err error) {
+	defer wrap(&err, "extent")
+	err = s.r.QueryRowContext(ctx, "SELECT page_count * page_size, freelist_count * page_size FROM pragma_page_count, pragma_page_size, pragma_freelist_count").
+		Scan(&size, &free)
+	return size, free, err
 }
 
 // BackupOf writes a complete copy of the database at path to the file to, also

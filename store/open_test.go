@@ -149,8 +149,8 @@ func TestDamaged(t *testing.T) {
 		defer s.Close()
 		_, err = s.Days(t.Context())
 	}
-	if e, ok := errors.AsType[*record.Error](err); !ok || e.Kind != record.ErrStorage || !strings.Contains(e.Message, "restore a backup") {
-		t.Errorf("%v, want ErrStorage with a remedy", err)
+	if e, ok := errors.AsType[*record.Error](err); !ok || e.Kind != record.ErrDamaged || !errors.Is(err, record.ErrStorage) || !strings.Contains(e.Message, "restore a backup") {
+		t.Errorf("%v, want ErrDamaged with a remedy", err)
 	}
 }
 

@@ -137,7 +137,7 @@ func setAside(ctx context.Context, path string, now time.Time) (kept string, err
 	} else if err != nil {
 		return "", err
 	}
-	if wal, err := os.Stat(path + "-wal"); err == nil && wal.Size() > 0 {
+	if LogSize(path) > 0 {
 		if db, err := openWriter(path); err == nil {
 			db.ExecContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)")
 			db.Close()

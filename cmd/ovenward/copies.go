@@ -74,7 +74,20 @@ func blame(err error) error {
 	return err
 }
 
-// copier makes the daily copies.
+// adviseCopy adds to the word that the database is damaged which copy to restore.
+func adviseCopy(err error, data string) error {
+	if !errors.Is(err, record.ErrDamaged) {
+		return err
+	}
+	days, _ := store.Dailies(filepath.Join(data, copiesName)) // none to be had, none advised
+	if len(days) == 0 {
+		return err
+	}
+	return fmt.Errorf("%w\nthe newest copy is of %s: ovenward restore -data %q %q", err, days[0].Format(time.DateOnly),
+		data, filepath.Join(data, copiesName, store.DailyName(days[0])))
+}
+
+// copier makes the daily copies, and after each makes the database leaner.
 type copier struct {
 	store  *store.Store
 	folder string
@@ -102,6 +115,18 @@ func (c copier) copy(ctx context.Context) {
 		c.log.Error("today's copy of the database was not made", "err", err)
 	case made != "":
 		c.log.Debug("daily copy made", "file", made)
+		c.thin(ctx)
+	}
+}
+
+// thin follows a copy in which all is still there.
+func (c copier) thin(ctx context.Context) {
+	switch n, err := c.store.ThinPlans(ctx, c.now()); {
+	case ctx.Err() != nil:
+	case err != nil:
+		c.log.Error("former plans were not thinned", "err", err)
+	case n > 0:
+		c.log.Debug("former plans thinned", "plans", n)
 	}
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -132,6 +133,17 @@ func TestDoctor(t *testing.T) {
 			st.Close()
 			return err
 		}, []string{"BAD  clock", "something was saved at 2031-01-01 00:00:00 UTC; set the computer's date and time"}},
+		{"an old copy while it serves", func(dir string) error {
+			copies := filepath.Join(dir, copiesName)
+			start(t, dir) // until the test ends
+			for { // today's copy is made; the next is looked for in an hour
+				if days, err := store.Dailies(copies); err != nil || len(days) > 0 {
+					break
+				}
+				time.Sleep(10 * time.Millisecond)
+			}
+			return errors.Join(os.RemoveAll(copies), os.Mkdir(copies, 0o700), os.WriteFile(filepath.Join(copies, "ovenward-2026-11-23.db"), nil, 0o600))
+		}, []string{"BAD  copies", "is of 2026-11-23 although the program runs"}},
 		{"a plan that does not hold", func(dir string) error {
 			st, err := store.Open(t.Context(), filepath.Join(dir, databaseName))
 			if err != nil {

@@ -27,9 +27,13 @@ func (p *program) doctor(ctx context.Context, args []string) error {
 	d := &examination{program: p, ctx: ctx, folder: *data, database: filepath.Join(*data, databaseName)}
 	if _, err := os.Stat(d.database); errors.Is(err, os.ErrNotExist) {
 		d.good("database", "there is none yet in %s; ovenward makes it when it starts", *data)
-	} else if d.integrity() {
-		d.contents()
+	} else {
+		d.log()
+		if d.integrity() {
+			d.contents()
+		}
 	}
+	d.copies()
 	d.rights()
 	d.space()
 	if d.ill {
@@ -79,6 +83,56 @@ func (d *examination) integrity() bool {
 	return len(faults) == 0
 }
 
+// log says what lies beside the database and why; it is read along with it.
+func (d *examination) log() {
+	size, user := store.LogSize(d.database), store.User(d.database)
+	switch {
+	case user != "":
+		d.good("in use", "process %s serves it; %d kB are in its log", user, size>>10)
+	case size > 0:
+		d.good("log", "a program that was killed has left %d kB beside the database; nothing of it is lost: keep the file %q, the next start takes it in", size>>10, d.database+"-wal")
+	}
+}
+
+// much is how large a database is in which free room is worth a word.
+const much = 32 << 20
+
+func (d *examination) size(st *store.Store) {
+	size, free, err := st.Extent(d.ctx)
+	switch {
+	case err != nil:
+		d.bad("size", "%v; restore a backup: ovenward restore FILE", err)
+	case size > much && free > size/2:
+		d.good("size", "%s, of which %s are empty; to give them back: ovenward backup FILE, ovenward restore FILE", amount(size), amount(free))
+	default:
+		d.good("size", "%s, of which %s are free for days to come", amount(size), amount(free))
+	}
+}
+
+func amount(n int64) string {
+	if n < 10<<20 {
+		return fmt.Sprintf("%d kB", n>>10)
+	}
+	return fmt.Sprintf("%d MB", n>>20)
+}
+
+// stale is how old the newest daily copy of a program that runs may be.
+const stale = 3 * 24 * time.Hour
+
+func (d *examination) copies() {
+	days, err := store.Dailies(filepath.Join(d.folder, copiesName))
+	switch {
+	case err != nil:
+		d.bad("copies", "%v; check the rights of the folder", err)
+	case len(days) == 0:
+		d.good("copies", "no daily copy yet; ovenward makes one when it starts")
+	case store.User(d.database) != "" && d.now().Sub(days[0]) > stale:
+		d.bad("copies", "the newest daily copy is of %s although the program runs; its log says why: make room, or check the rights of %q", days[0].Format(time.DateOnly), filepath.Join(d.folder, copiesName))
+	default:
+		d.good("copies", "%d daily copies, the newest of %s", len(days), days[0].Format(time.DateOnly))
+	}
+}
+
 // contents looks at the clock and at every day to come.
 func (d *examination) contents() {
 	st, err := store.Look(d.ctx, d.database)
@@ -90,6 +144,7 @@ func (d *examination) contents() {
 		return
 	}
 	defer st.Close()
+	d.size(st)
 	d.clock(st)
 	d.days(st)
 }

@@ -8,7 +8,6 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"os"
 	"path/filepath"
 	"sync"
 	"time"
@@ -26,9 +25,7 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(cfg.Data, 0o700); err != nil {
-		return err
-	}
+	defer func() { err = adviseCopy(err, cfg.Data) }()
 	st, err := store.Open(ctx, filepath.Join(cfg.Data, databaseName))
 	if err != nil {
 		return err

@@ -1,6 +1,9 @@
 package record
 
-import "errors"
+import (
+	"errors"
+	"fmt"
+)
 
 // The kinds of refusal.
 var (
@@ -13,6 +16,7 @@ var (
 	ErrForeign  = errors.New("not our database")   // untouched
 	ErrTaken    = errors.New("database in use")    // by another running program
 	ErrStorage  = errors.New("storage has failed") // disk full, damaged, not writable
+	ErrDamaged  = fmt.Errorf("%w: database is damaged", ErrStorage)
 )
 
 // Error is a failure a person can do something about.
