@@ -76,6 +76,13 @@ func (c *Choice) AtRisk() (m unit.Minutes) {
 	return m
 }
 
+// try is a way to plan the rest of the day: with what choices, moving which
+// batches.
+type try struct {
+	choices
+	free func(batch string) bool
+}
+
 // choices are what can be done, best first.
 func (r *repair) choices(ctx context.Context) ([]Choice, error) {
 	if r.untouched() {
@@ -83,35 +90,39 @@ func (r *repair) choices(ctx context.Context) ([]Choice, error) {
 	}
 	kept, possible := r.keep()
 	keep := r.choice(kept)
-	if possible && r.asBad(&keep) {
+	if possible && r.asBad(&keep) && (keep.LateTotal == 0 || !r.hastened(kept)) {
 		keep.Kind = Keep
 		return []Choice{keep}, nil
 	}
 	var found []Choice
-	add := func(c choices, free func(string) bool) error {
-		p, err := r.attempt(ctx, c, free)
-		if err == nil && p != nil {
-			found = append(found, r.choice(p))
-		}
-		return err
-	}
 	everything := func(string) bool { return true }
-	if hit := r.hit(&keep); len(hit) < len(r.jobs) {
-		if err := add(choices{}, func(b string) bool { return hit[b] }); err != nil {
+	good := func() bool {
+		return slices.ContainsFunc(found, func(c Choice) bool { return c.holds() && c.LateTotal == 0 })
+	}
+	hit := r.hit(&keep)
+	struck := func(b string) bool { return len(hit) == len(r.jobs) || hit[b] }
+	// what is in hand before the promises is given up before they are
+	tries := []try{{choices{reserve: r.settings.reserve()}, struck}}
+	if len(hit) < len(r.jobs) {
+		tries = append(tries, try{choices{}, struck})
+	}
+	tries = append(tries, try{choices{}, everything}, try{choices{rescue: true}, everything})
+	if r.over(kept) {
+		tries = append(tries, try{choices{press: true}, everything})
+	}
+	for i, t := range tries {
+		if i > 0 && good() {
+			break
+		}
+		x, err := r.attempt(ctx, t.choices, t.free)
+		if err != nil {
 			return nil, err
+		}
+		if x != nil {
+			found = append(found, *x)
 		}
 	}
 	possible = possible && len(keep.Broken) == 0
-	if len(found) == 0 || !found[0].holds() || found[0].LateTotal > 0 {
-		for _, c := range []choices{{}, {rescue: true}, {press: true}} {
-			if c.press && !r.over(kept) {
-				continue
-			}
-			if err := add(c, everything); err != nil {
-				return nil, err
-			}
-		}
-	}
 	return r.sift(found, keep, possible), nil
 }
 
@@ -137,6 +148,16 @@ func (r *repair) asBad(keep *Choice) bool {
 		})
 	}
 	return keep.LateTotal <= r.old.Outcome.LateTotal && !slices.ContainsFunc(slices.Concat(keep.Risks, keep.Broken), worse)
+}
+
+// hastened says whether a rise to come is ready sooner than the old plan had it,
+// so that something late may be less so.
+func (r *repair) hastened(p *Plan) bool {
+	return slices.ContainsFunc(p.Tasks, func(t Task) bool {
+		return t.Window != nil && t.End.After(r.now) && slices.ContainsFunc(r.old.Tasks, func(o Task) bool {
+			return o.ID == t.ID && o.Window != nil && o.Window.Ready.Sub(t.Window.Ready) >= tremble
+		})
+	})
 }
 
 // hit are the batches that cannot go on as planned.
@@ -341,7 +362,7 @@ func (r *repair) sift(found []Choice, keep Choice, possible bool) []Choice {
 			continue
 		}
 		same := func(o Choice) bool { return o.Kind == c.Kind || dominates(&o, &c) }
-		if c.Kind != Keep && !slices.ContainsFunc(out, same) && !(possible && dominates(&keep, &c)) {
+		if c.Kind != Keep && !slices.ContainsFunc(out, same) && !(possible && (dominates(&keep, &c) || keep.nearly(&c))) {
 			out = append(out, c)
 		}
 	}
@@ -350,6 +371,15 @@ func (r *repair) sift(found []Choice, keep Choice, possible bool) []Choice {
 		slices.SortStableFunc(out, func(a, b Choice) int { return slices.Compare(a.rank()[:3], b.rank()[:3]) })
 	}
 	return out[:min(len(out), 3)]
+}
+
+// worthMoving is by how many weighted minutes something must be less late for
+// moves to be worth it.
+const worthMoving = 3
+
+// nearly says whether moving gains next to nothing against keeping.
+func (c *Choice) nearly(moved *Choice) bool {
+	return c.holds() && c.LateTotal-moved.LateTotal < worthMoving
 }
 
 // dominates says whether b has nothing to offer against a, fewer moves only

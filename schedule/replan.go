@@ -198,12 +198,22 @@ func (r *repair) steps() int {
 // doughs: fewer than for a fresh day, for most of them are known by now.
 const repairRounds = 3
 
-// attempt plans the rest of the day, once more from the doughs as they then
-// are.
-func (r *repair) attempt(ctx context.Context, c choices, free func(batch string) bool) (*Plan, error) {
+// attempt plans the rest of the day with given choices; nil where it cannot be.
+func (r *repair) attempt(ctx context.Context, c choices, free func(batch string) bool) (*Choice, error) {
 	c.rescue = c.rescue || r.rescuing()
+	p, err := r.solved(ctx, c, free)
+	if err != nil || p == nil {
+		return nil, err
+	}
+	x := r.choice(p)
+	return &x, nil
+}
+
+// solved plans the rest of the day, once more from the doughs as they then are.
+func (r *repair) solved(ctx context.Context, c choices, free func(batch string) bool) (*Plan, error) {
 	jobs := r.copies(free)
 	steps := 0
+	var start *solve.Plan
 	for round := range repairRounds {
 		m := r.model(c, free)
 		for _, j := range jobs {
@@ -212,18 +222,22 @@ func (r *repair) attempt(ctx context.Context, c choices, free func(batch string)
 				return nil, err
 			}
 		}
-		set := solve.Settings{Steps: max(1, r.steps()>>min(round, 1)), Seed: r.settings.Seed, BoundSteps: -1}
+		set := solve.Settings{Steps: max(1, r.steps()>>min(round, 1)), Seed: r.settings.Seed, BoundSteps: -1, Start: start}
+		if round == 0 {
+			set.Start = m.push()
+		}
 		res, err := solve.Solve(ctx, m.problem, set)
 		if err != nil {
 			return nil, fmt.Errorf("schedule: %w", err)
 		}
 		steps += res.Stats.Steps
+		start = &res.Plan
 		if len(res.Plan.Unplaced) > 0 {
 			if c.relaxed {
 				return nil, nil
 			}
 			c.relaxed = true
-			return r.attempt(ctx, c, free)
+			return r.solved(ctx, c, free)
 		}
 		m.adopt(&res.Plan)
 		if err := r.rescue(m, &res.Plan); err != nil {

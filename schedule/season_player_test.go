@@ -389,6 +389,9 @@ func (y *player) close() {
 			continue
 		}
 		late := y.late(l)
+		y.tell("ends", func() string {
+			return fmt.Sprintf("%s %.0f min late, spoilt %t", l.ID, late, l.spoilt || l.whole.spoilt)
+		})
 		y.r.lateness = append(y.r.lateness, late)
 		if late <= 5 && !l.spoilt && !l.whole.spoilt {
 			y.r.good++

@@ -17,6 +17,7 @@ import (
 var (
 	seasonDays = flag.Int("season", 0, "days of TestSeason's table; 0 plays a short season")
 	seasonOne  = flag.Int("kitchen", -1, "kitchen of TestSeason to play alone")
+	seasonTell = flag.Bool("tell", false, "TestSeason tells what was said and chosen, and what was late")
 )
 
 // arm is a way to go through the same days.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"ovenward/schedule"
@@ -117,6 +118,30 @@ func (l *lane) baked() bool {
 func (y *player) say(s schedule.Slip) {
 	s.ID, s.At = fmt.Sprint(len(y.log)+1), y.at(y.now)
 	y.log = append(y.log, s)
+	y.tell("said", func() string { return fmt.Sprintf("%s %s%s %v %.2f", s.Kind, s.Task, s.Of, s.Minutes, s.Expansion) })
+}
+
+// tell prints a line of the day's story, where it is wanted.
+func (y *player) tell(what string, line func() string) {
+	if *seasonTell {
+		fmt.Printf("%s, day %d, replans %t, %s: %s %s\n", y.day.Name, y.n, y.replans, y.at(y.now).Format("15:04"), what, line())
+	}
+}
+
+// offered puts choices in a line.
+func (y *player) offered(cs []schedule.Choice) string {
+	var out []string
+	for _, c := range cs {
+		s := fmt.Sprintf("%s: %d moves", c.Kind, len(c.Moves))
+		for _, l := range c.Late {
+			s += fmt.Sprintf(", %s %v late (was %v)", l.Bread, l.By, l.Was)
+		}
+		for _, v := range slices.Concat(c.Risks, c.Broken) {
+			s += fmt.Sprintf(", %s %s %v", v.Code, v.Task, v.By)
+		}
+		out = append(out, s)
+	}
+	return strings.Join(out, " | ")
 }
 
 // work begins all that is called for and can begin.
@@ -270,6 +295,7 @@ func (y *player) begin(l *lane, i int) {
 		}
 	}
 	l.at, l.on, l.since, l.until = i, true, y.now, y.now+dur
+	y.tell("begins", func() string { return fmt.Sprintf("%s %s, planned %s", b.Task, b.Stage.Kind, t.Start.Format("15:04")) })
 	if l.dough != nil {
 		if b.Stage.Kind == schedule.Bake {
 			l.dough, l.book = nil, nil
@@ -363,6 +389,7 @@ func (y *player) replan(ctx context.Context) error {
 		return fmt.Errorf("%s, day %d, %s: %w", y.day.Name, y.n, now.Format("15:04"), err)
 	}
 	best := cs[0]
+	y.tell("asked", func() string { return y.offered(cs) })
 	y.r.replans++
 	y.r.kinds[best.Kind]++
 	found, err := schedule.CheckFrom(y.day, &best.Plan, y.log, now)

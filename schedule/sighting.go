@@ -10,9 +10,13 @@ import (
 )
 
 // carried is how much of what one rise has shown of its dough's speed holds for
-// the dough's later rises: the share of kitchen and day in the spread of
-// learn.RisePrior.
-const carried = 0.5
+// the dough's later rises, where the model alone misses it by sd: the share of
+// kitchen and day in that spread. A slow preferment, of little yeast and cool,
+// says less of the bulk rise than a slow bulk rise of the proof.
+func carried(sd float64) float64 {
+	k, d := learn.RisePrior.Kitchen, learn.RisePrior.Day
+	return min(0.5, (k*k+d*d)/(sd*sd))
+}
 
 // readySD is the spread, in ln of minutes, of "ready" and of "ready in a
 // quarter of an hour": the eye's, and the width of what bakers call ready.
@@ -113,12 +117,13 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 		read = append(read, says...)
 	}
 	if len(read) > 0 {
+		model := w.ahead(p.from(i, plain), i, plain).Spread
 		if !known {
-			belief.SD = p.strand.spread(&plain, w.ahead(p.from(i, plain), i, plain).Spread)
+			belief.SD = p.strand.spread(&plain, model)
 		}
 		belief = belief.Running(read...)
 		w.seen.speed[task] = belief
-		w.seen.batch[batch] = carried * (belief.Mean - usual)
+		w.seen.batch[batch] = carried(model) * (belief.Mean - usual)
 	}
 	if belief.Mean != usual {
 		w.pace(p, s, belief.Mean)
