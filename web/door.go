@@ -94,9 +94,14 @@ func fromHere(r *http.Request) bool {
 			return false
 		}
 	}
+	return toHere(r) && clientOf(r).IsLoopback()
+}
+
+// toHere reports whether a request calls this machine by a name that means the
+// caller's own everywhere.
+func toHere(r *http.Request) bool {
 	name := hostName(r.Host)
-	toHere := name == "localhost" || strings.HasSuffix(name, ".localhost") || net.ParseIP(name).IsLoopback()
-	return toHere && clientOf(r).IsLoopback()
+	return name == "localhost" || strings.HasSuffix(name, ".localhost") || net.ParseIP(name).IsLoopback()
 }
 
 // clientOf is the address a request comes from.

@@ -5,6 +5,8 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+
+	"ovenward/web/view"
 )
 
 // allowHosts answers only to this machine's own names and to those configured,
@@ -23,8 +25,9 @@ func allowHosts(names []string) func(http.Handler) http.Handler {
 				next.ServeHTTP(w, r)
 				return
 			}
-			http.Error(w, "This program does not answer to that name. Open it at http://localhost with its port, "+
-				"or start it with the name it should answer to.", http.StatusMisdirectedRequest)
+			if err := render(w, r, http.StatusMisdirectedRequest, view.MisdirectedPage()); err != nil {
+				http.Error(w, "Not by that name.", http.StatusMisdirectedRequest)
+			}
 		})
 	}
 }

@@ -11,7 +11,7 @@ import (
 // page with the faults or in 303.
 func (s *server) routes(hosts []string) http.Handler {
 	r := chi.NewRouter()
-	r.Use(allowHosts(hosts), secureHeaders, s.logRequests, s.recoverPanics,
+	r.Use(secureHeaders, allowHosts(hosts), s.logRequests, s.recoverPanics,
 		http.NewCrossOriginProtection().Handler, limitBody, s.onlyEncrypted, s.guard, middleware.GetHead, middleware.Compress(5))
 	r.NotFound(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 	r.MethodNotAllowed(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))

@@ -54,7 +54,7 @@ func TestHeaders(t *testing.T) {
 		for name, want := range map[string]string{
 			"Content-Security-Policy":    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; media-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; object-src 'none'; frame-ancestors 'none'",
 			"X-Content-Type-Options":     "nosniff",
-			"Referrer-Policy":            "no-referrer",
+			"Referrer-Policy":            "same-origin",
 			"Cross-Origin-Opener-Policy": "same-origin",
 			"Cache-Control":              "no-store",
 			"Content-Type":               "text/html; charset=utf-8",
