@@ -41,5 +41,12 @@ func (s *server) forecastPage(w http.ResponseWriter, r *http.Request) error {
 	p.Tab = "breads"
 	m := view.ForecastModel{Bread: b, Cold: cold, Chillable: d.Chillable(b.ID), Chart: view.NewChart(day, &plan, traces, p.Words)}
 	m.Rises = slices.DeleteFunc(slices.Clone(plan.Tasks), func(t schedule.Task) bool { return t.Window == nil })
+	night, ok, err := schedule.ColdNightOf(day, &plan)
+	if err != nil {
+		return err
+	}
+	if ok {
+		m.Night = &night
+	}
 	return render(w, r, http.StatusOK, view.ForecastPage(p, m))
 }

@@ -22,6 +22,20 @@ func TestForecastPage(t *testing.T) {
 			t.Errorf("%q is missing", want)
 		}
 	}
+	for bread, wants := range map[string][]string{
+		"potato-loaf": {"A night in the cold", "Put into the Fridge (4 °C) once shaped, it would have gone too far after 1 h", "a piece of 520 g takes", "down to 8 °C", "half of the yeast (too far after 4 h"},
+		"pan-loaf":    {"it lasts the night"},
+	} {
+		got := strings.ReplaceAll(s.page("/breads/"+bread+"/forecast").Text(nil), "\u00a0", " ")
+		for _, want := range wants {
+			if !strings.Contains(got, want) {
+				t.Errorf("%s: %q is missing in %s", bread, want, got)
+			}
+		}
+		if bread == "pan-loaf" && strings.Contains(got, "What helps") {
+			t.Errorf("%s: help where none is needed", bread)
+		}
+	}
 	if w := s.get("/breads/none/forecast"); w.Code != 404 {
 		t.Errorf("an unknown bread answered %d", w.Code)
 	}
