@@ -136,7 +136,7 @@ func TestDoctor(t *testing.T) {
 		{"an old copy while it serves", func(dir string) error {
 			copies := filepath.Join(dir, copiesName)
 			start(t, dir) // until the test ends
-			for { // today's copy is made; the next is looked for in an hour
+			for {         // today's copy is made; the next is looked for in an hour
 				if days, err := store.Dailies(copies); err != nil || len(days) > 0 {
 					break
 				}
