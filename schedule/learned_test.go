@@ -166,3 +166,22 @@ func TestLearnedFaults(t *testing.T) {
 		}
 	}
 }
+
+// A dough cannot have been measured before it was mixed, nor stand in a place at
+// 70 °C; both are said with where and what to do.
+func TestImpossibleWarmth(t *testing.T) {
+	t.Parallel()
+	d, p := tearoom()
+	mix := taskOf(t, &p, func(x schedule.Task) bool { return x.Kind == schedule.Mix && x.Part == "" })
+	early := []schedule.Slip{{ID: "w", Kind: schedule.WasWarm, Task: mix.ID, At: mix.Start.Add(-10 * time.Minute), Celsius: 26}}
+	fs := schedule.ValidateLog(d, &p, early, mix.End)
+	if len(fs) != 1 || fs[0].Where != "log[0].at" || !strings.Contains(fs[0].What, "begins 10 min later") || fs[0].Remedy == "" {
+		t.Errorf("before the mix: %+v", fs)
+	}
+	hot := dayOf(t, "single-pan-loaf")
+	hot.Kitchen.Places[0].Curve[0].Celsius = 70
+	fs = hot.Validate()
+	if len(fs) != 1 || fs[0].Where != "kitchen.places[0].curve[0].celsius" || fs[0].Remedy == "" {
+		t.Errorf("a place at 70 °C: %+v", fs)
+	}
+}
