@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"errors"
+	"io"
 	"net/http"
 
 	"ovenward/schedule"
@@ -38,6 +39,15 @@ func (s *server) dayTable(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return download(w, "text/csv; charset=utf-8", view.Slug(d.Name)+".csv", b.Bytes())
+}
+
+// pageFoot is the style of the foot of a day's sheets of paper.
+func (s *server) pageFoot(w http.ResponseWriter, r *http.Request) error {
+	return s.planned(w, r, "sheet", "Sheet", func(p view.Page, m view.Picture) error {
+		w.Header().Set("Content-Type", "text/css; charset=utf-8")
+		_, err := io.WriteString(w, view.PageFoot(p, m))
+		return err
+	})
 }
 
 // download sends a file to be kept.
