@@ -304,7 +304,7 @@ func FuzzBook(f *testing.F) {
 	f.Add(3, 3, 1, 2, math.NaN(), math.Inf(1), -1.0, math.NaN(), -1.0)
 	f.Fuzz(func(t *testing.T, day, gap, kind, regime int, predicted, observed, sd, kitchen, memory float64) {
 		b := learn.Book{Rise: learn.Prior{Kitchen: kitchen, Memory: memory}}
-		o := learn.Observation{Day: day, Bread: "a", Kind: learn.Kind(kind), Regime: learn.Regime(regime), Predicted: predicted, Observed: observed, SD: sd}
+		o := learn.Observation{Day: day, Bread: "a", Kind: learn.Kind(kind), Regime: learn.Regime(regime), Predicted: predicted, Observed: observed, SD: sd, Allowed: kitchen}
 		for i := range 4 {
 			if b.Observe(o) != nil {
 				b.Seen = append(b.Seen, o) // as if read from a file
