@@ -19,6 +19,8 @@ var answers = map[record.TapKind]struct {
 	record.Ack:      {"state IN ('due', 'shelved', 'missed', 'past')", record.Acked, ""},
 	record.Started:  {"state NOT IN ('done', 'suppressed') AND kind <> 'unload'", record.Done, ""},
 	record.Finished: {"state NOT IN ('done', 'suppressed')", record.Done, ""},
+	record.PutCold:  {"state NOT IN ('done', 'suppressed') AND kind = 'fridge'", record.Done, ""},
+	record.TakenOut: {"state NOT IN ('done', 'suppressed') AND kind = 'take-out'", record.Done, ""},
 	record.Ready:    {"state IN ('due', 'shelved', 'missed', 'past')", record.Acked, ""},
 	record.Over:     {"state IN ('due', 'shelved', 'missed', 'past')", record.Acked, ""},
 	record.Skipped:  {"state NOT IN ('done', 'suppressed')", record.Done, ""},

@@ -31,5 +31,6 @@ func (s *server) calls(w http.ResponseWriter, r *http.Request) error {
 		p.Now = p.Now.In(all[0].Due.Location())
 	}
 	price := func(task string, begin time.Time) unit.Minutes { return schedule.Price(&plan.Plan, task, begin) }
-	return render(w, r, http.StatusOK, view.Calls(p, view.Bell{All: all, Price: price}, newKey))
+	cold := func(a record.Alert) *view.Cold { return s.cold(r.Context(), d, a) }
+	return render(w, r, http.StatusOK, view.Calls(p, view.Bell{All: all, Price: price, Cold: cold}, newKey))
 }

@@ -125,9 +125,14 @@ func keyOf(run *record.Running) offerKey {
 // offer works out what can be done after all that was said of a day, at a
 // minute. It is the same every time it is asked.
 func (s *server) offer(ctx context.Context, run record.Running, at int64) (*offer, error) {
+	return s.offerFrom(ctx, &s.offers, run, at)
+}
+
+// offerFrom is offer with a memory of its own.
+func (s *server) offerFrom(ctx context.Context, kept *offers, run record.Running, at int64) (*offer, error) {
 	k := keyOf(&run)
 	k.at = at
-	if o := s.offers.of(run.Day); o != nil && o.offerKey == k {
+	if o := kept.of(run.Day); o != nil && o.offerKey == k {
 		return o, nil
 	}
 	o := &offer{offerKey: k, run: run, log: sound(&run, k.now())}
@@ -136,7 +141,7 @@ func (s *server) offer(ctx context.Context, run record.Running, at int64) (*offe
 	if err != nil {
 		return nil, err
 	}
-	s.offers.put(o)
+	kept.put(o)
 	return o, nil
 }
 
@@ -297,6 +302,11 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 		return s.showChoices(w, r, http.StatusConflict, d, []string{"Something more has happened meanwhile. These are the choices after it."})
 	case old > stale || old < -time.Minute:
 		return s.showChoices(w, r, http.StatusConflict, d, []string{"Time has moved on. These are the choices as of " + clock.Format("15:04") + "."})
+	}
+	if call := f.Get("call"); call != "" {
+		if run, err = s.sayNobody(ctx, d, run, call, f.Get("key"), at); err != nil {
+			return err
+		}
 	}
 	o, err := s.offer(ctx, run, at)
 	if err != nil {

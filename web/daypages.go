@@ -82,6 +82,8 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 		switch t.Kind {
 		case record.Finished, record.Skipped:
 			m.Done[t.Task] = true
+		case record.PutCold, record.TakenOut:
+			m.Done[view.Carried(t.Kind, t.Task)] = true
 		case record.Ready:
 			m.Ready[t.Task] = true
 		case record.NotYet:

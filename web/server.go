@@ -52,6 +52,7 @@ type server struct {
 	answers sync.Mutex // one after the other, see hear
 	coming  sync.Mutex // who makes days from standing orders
 	offers  offers
+	fridges offers // what the fridge would do for a dough nobody comes to
 	ways    waysCache
 	notices notices
 	arrival arrival

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"ovenward/schedule"
@@ -39,6 +40,9 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 	if err := s.tapAlso(r.Context(), d, t, f["task"]); err != nil {
 		return err
 	}
+	if err := s.tapCarried(r.Context(), d, t, saved.Plan.Tasks); err != nil {
+		return err
+	}
 	return s.say(w, r, d, t, ofRise(t, saved.Plan.Tasks), view.Form{Values: f}) // last, as the one that can be taken back
 }
 
@@ -65,6 +69,28 @@ func (s *server) tapAlso(ctx context.Context, d record.Day, t record.Tap, tasks 
 	for i, task := range tasks[min(1, len(tasks)):min(len(tasks), mostAnswered)] {
 		also := t
 		also.Task, also.ID = task, fmt.Sprintf("%s-%d", t.ID, i+1)
+		if _, _, err := s.hear(ctx, d, also, nil); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// tapCarried settles the calls to carry a dough into the cold and out of it when
+// the work after its rise is begun.
+func (s *server) tapCarried(ctx context.Context, d record.Day, t record.Tap, tasks []schedule.Task) error {
+	if t.Kind != record.Started && t.Kind != record.Finished {
+		return nil
+	}
+	rise := view.RiseBefore(tasks, t.Task)
+	if !slices.ContainsFunc(tasks, func(x schedule.Task) bool {
+		return x.ID == rise && x.Rescue != nil && x.Rescue.Kind == schedule.ChillAWhile
+	}) {
+		return nil
+	}
+	for _, kind := range []record.TapKind{record.PutCold, record.TakenOut} {
+		also := t
+		also.Task, also.Kind, also.ID = rise, kind, t.ID+"-"+string(kind)
 		if _, _, err := s.hear(ctx, d, also, nil); err != nil {
 			return err
 		}

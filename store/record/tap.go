@@ -36,6 +36,10 @@ const (
 	Snooze   TapKind = "snooze"  // not now: what rings is put off for Minutes
 	Undo     TapKind = "undo"    // takes back Of, within UndoFor
 
+	// Of a rise: the dough is carried. It settles the call for that alone.
+	PutCold  TapKind = "in-cold"
+	TakenOut TapKind = "out-of-cold"
+
 	// What is said of a call after too far.
 	GoOn    TapKind = "anyway"  // bake it anyway
 	Reshape TapKind = "reshape" // knock back, shape again

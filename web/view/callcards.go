@@ -15,6 +15,18 @@ import (
 type Bell struct {
 	All   []record.Alert // every call the day ever had
 	Price func(task string, begin time.Time) unit.Minutes
+	// Cold is what the fridge does for the dough of a call that nobody comes to,
+	// nil for nothing.
+	Cold func(a record.Alert) *Cold
+}
+
+// Cold is a choice that puts the dough of a call into the cold.
+type Cold struct {
+	From, To time.Time
+	Late     unit.Minutes // of the order that is then latest
+	Version  int
+	Said     int
+	At       int64
 }
 
 // CallCard is what one person is called to at one place, best done first.
@@ -24,6 +36,7 @@ type CallCard struct {
 	Rings  bool                // nobody has answered
 	Choose bool                // it has waited so long that it fills the screen
 	Off    []PutOff            // how long the first can be put off
+	Cold   *Cold               // into the fridge with the first
 }
 
 // PutOff is a snooze and by how many minutes a promise is then later.
@@ -38,6 +51,7 @@ func (b Bell) cards(now time.Time) []CallCard {
 		return a.State == record.Scheduled || a.State == record.Done || a.State == record.Suppressed
 	})
 	var out []CallCard
+	asked := false
 	for _, group := range schedule.MergeAlerts(active, func(a record.Alert) schedule.Alert { return a.Alert }) {
 		c := CallCard{Calls: group, Class: schedule.HeadsUp}
 		for _, a := range group {
@@ -46,6 +60,9 @@ func (b Bell) cards(now time.Time) []CallCard {
 			c.Choose = c.Choose || a.State == record.Rung && a.Step(now) >= schedule.Choosing && a.Class != schedule.NowOrLost
 		}
 		c.Off = b.offers(group[0], now)
+		if c.Choose && b.Cold != nil && !asked { // one is enough at a time
+			c.Cold, asked = b.Cold(group[0]), true
+		}
 		out = append(out, c)
 	}
 	return out

@@ -49,6 +49,13 @@ func Cards(m *Picture) (now, later []Card) {
 				}
 			}
 		}
+		for _, c := range m.carryings(t) {
+			if c.Due.Sub(m.Now) <= soon {
+				now = append(now, c)
+			} else {
+				later = append(later, c)
+			}
+		}
 	}
 	byDue := func(a, b Card) int { return a.Due.Compare(b.Due) }
 	slices.SortStableFunc(later, byDue)
@@ -153,6 +160,10 @@ func (m *Picture) Tapped(t record.Tap) string {
 		return "Gone over: " + what
 	case record.Skipped:
 		return "Left out: " + what
+	case record.PutCold:
+		return "Put into the cold: " + what
+	case record.TakenOut:
+		return "Taken out of the cold: " + what
 	case record.TapKind(schedule.Keep):
 		return "Kept the old plan"
 	}

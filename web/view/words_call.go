@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"ovenward/schedule"
+	"ovenward/schedule/unit"
 	"ovenward/store/record"
 )
 
@@ -52,6 +53,15 @@ func putOff(o PutOff) string {
 	return fmt.Sprintf("+%d min · nothing gets late", o.Minutes)
 }
 
+// intoCold words the way into the fridge and its price.
+func intoCold(c *Cold, now time.Time) string {
+	s := fmt.Sprintf("Fridge · chill from %s for %s", Clock(c.From, now), unit.Minutes(c.To.Sub(c.From).Minutes()))
+	if c.Late > 0 {
+		return s + fmt.Sprintf(" · %s late", c.Late)
+	}
+	return s + " · nothing gets late"
+}
+
 // decisions are what can be said of a dough past too far.
 func (w Words) decisions(a record.Alert) []decision {
 	all := []decision{{record.WasFine, "It was fine"}, {record.GoOn, "Go on anyway"}, {record.Reshape, w.Verb(schedule.Shape) + " again"}, {record.Discard, "Throw away"}}
@@ -86,6 +96,12 @@ func (w Words) callWhat(a record.Alert) string {
 
 // doneKind is what Done says to a call: a bread that is loaded is not yet out.
 func doneKind(a record.Alert) record.TapKind {
+	switch a.Kind {
+	case schedule.CallFridge:
+		return record.PutCold
+	case schedule.CallOut:
+		return record.TakenOut
+	}
 	if a.Stage == schedule.Bake && a.Kind != schedule.CallUnload {
 		return record.Started
 	}

@@ -1,0 +1,44 @@
+package view
+
+import (
+	"slices"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+)
+
+// Carried is the key in Picture.Done of a dough carried into the cold, or out.
+func Carried(kind record.TapKind, rise string) string { return string(kind) + " " + rise }
+
+// carryings are the cards of a rise that stands in the cold for a while: in, and
+// out again once it is in, or should be. None when the dough is worked on.
+func (m *Picture) carryings(t *schedule.Task) (out []Card) {
+	r := t.Rescue
+	if r == nil || r.Kind != schedule.ChillAWhile || m.workedOn(t.ID) {
+		return nil
+	}
+	c := Card{Task: t.ID, Of: m.nameOf(t), Much: m.Much(t), Who: "anybody"}
+	in, back := c, c
+	in.Kind, in.Done, in.Title, in.Due = record.PutCold, "It is in", "Into the cold: "+r.Place, r.From
+	in.Why = "there until " + Clock(r.To, r.From)
+	back.Kind, back.Done, back.Title, back.Due = record.TakenOut, "It is out", "Out of the cold: "+r.Place, r.To
+	for _, c := range []Card{in, back} {
+		if m.Done[Carried(c.Kind, t.ID)] {
+			continue
+		}
+		c.DueText = "due " + Clock(c.Due, m.Now) + " · " + fromNow(c.Due, m.Now)
+		if c.Sign = "◔"; !m.Now.Before(c.Due) {
+			c.Sign, c.Class = "●", "due"
+		}
+		c.slack = c.Due.Sub(m.Now)
+		out = append(out, c)
+	}
+	return out
+}
+
+// workedOn says whether the work that ends a rise is begun.
+func (m *Picture) workedOn(rise string) bool {
+	return slices.ContainsFunc(m.Plan.Tasks, func(t schedule.Task) bool {
+		return (m.Done[t.ID] || m.Begun[t.ID] && t.Kind == schedule.Bake) && t.ID != rise && RiseBefore(m.Plan.Tasks, t.ID) == rise
+	})
+}
