@@ -21,6 +21,8 @@ var pages = []struct{ name, path string }{
 	{"new-bread", "/breads/new"},
 	{"base", "/bases/milk-dough"},
 	{"kitchen", "/kitchen"},
+	{"guide", "/guide"},
+	{"first-bread", "/guide/bread"},
 	{"settings", "/settings"},
 	{"labels", "/days/1/labels"},
 	{"inout", "/inout"},
