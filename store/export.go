@@ -74,6 +74,9 @@ func exportLibrary(ctx context.Context, tx *sql.Tx, b *bundle.Bundle) (err error
 	if err != nil {
 		return err
 	}
+	if b.Foods, err = library(ctx, tx); err != nil {
+		return err
+	}
 	b.Settings, err = collect(ctx, tx, func(rows *sql.Rows) (v bundle.Setting, err error) {
 		err = rows.Scan(&v.Key, &v.Value)
 		return v, err

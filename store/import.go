@@ -115,7 +115,7 @@ func (in *intake) clear(ctx context.Context, replace bool) error {
 	}
 	in.made = nil
 	_, err = in.tx.ExecContext(ctx, `DELETE FROM coming; DELETE FROM standing; DELETE FROM day; DELETE FROM bread; DELETE FROM base; DELETE FROM kitchen;
-		DELETE FROM setting; DELETE FROM observation; DELETE FROM reading`)
+		DELETE FROM setting; DELETE FROM food; DELETE FROM observation; DELETE FROM reading`)
 	return err
 }
 
@@ -134,6 +134,11 @@ func (in *intake) library(ctx context.Context) error {
 	for _, v := range in.b.Breads {
 		err := in.keep(ctx, "bread", v.ID, v.Retired, func() error { return saveBread(ctx, in.tx, v.Bread, v.Example) })
 		if err != nil {
+			return err
+		}
+	}
+	for _, f := range in.b.Foods {
+		if err := saveFood(ctx, in.tx, f); err != nil {
 			return err
 		}
 	}

@@ -62,6 +62,9 @@ func lived(t *testing.T) *store.Store {
 	for _, r := range []record.Reading{{ID: "t-4", At: clock(t, "07:15").UTC(), Minute: 435, Celsius: 26}, {ID: "r-1", Place: "fridge", At: clock(t, "07:20").UTC(), Minute: 440, Celsius: 4.5}} {
 		must(0, s.Read(ctx, r))(t)
 	}
+	for _, f := range sampleFoods() {
+		must(0, s.SaveFood(ctx, f))(t)
+	}
 	must(0, s.SetSetting(ctx, "words", "proof <b>punch</b> pan"))(t)
 	must(0, s.SaveKitchen(ctx, sampleKitchen()))(t)
 	return s
@@ -102,7 +105,7 @@ func sameBundle(t testing.TB, what string, want, got *bundle.Bundle) {
 // What one store gave, another gives again.
 func TestExportImport(t *testing.T) {
 	want := export(t, lived(t))
-	if len(want.Days) != 3 || len(want.Standing) != 1 || len(want.Comings) != 2 || len(want.Readings) != 2 || len(want.Days[0].Plans) != 3 || len(want.Days[0].Slips) != 1 || len(want.Learned) != 3 || len(want.Days[0].Repairs) != 1 {
+	if len(want.Days) != 3 || len(want.Standing) != 1 || len(want.Foods) != 2 || len(want.Comings) != 2 || len(want.Readings) != 2 || len(want.Days[0].Plans) != 3 || len(want.Days[0].Slips) != 1 || len(want.Learned) != 3 || len(want.Days[0].Repairs) != 1 {
 		t.Fatalf("the store is not what the test needs: %+v", want)
 	}
 	for _, replace := range []bool{false, true} {

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"ovenward/schedule"
+	"ovenward/schedule/dough"
 	"ovenward/schedule/unit"
 	"ovenward/store/record"
 )
@@ -21,6 +22,7 @@ type Bundle struct {
 	Settings []Setting           // by key
 	Learned  []Lesson            // by time
 	Standing []schedule.Standing // by ID
+	Foods    dough.Library       // the baker's own, by ID
 	Comings  []Coming            // by date
 	Readings []Reading           // by time
 }

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"ovenward/schedule"
+	"ovenward/schedule/dough"
 	"ovenward/schedule/learn"
 	"ovenward/schedule/unit"
 	"ovenward/store/record"
@@ -22,6 +23,7 @@ type (
 		Settings []Setting           `json:"settings"`
 		Learned  []lesson            `json:"learned,omitempty"`
 		Standing []schedule.Standing `json:"standing,omitempty"`
+		Foods    dough.Library       `json:"foods,omitempty"`
 		Comings  []Coming            `json:"comings,omitempty"`
 		Readings []Reading           `json:"readings,omitempty"`
 	}
@@ -109,12 +111,12 @@ type (
 )
 
 func fileOf(b *Bundle) file {
-	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings, each(b.Learned, lessonOf), b.Standing, b.Comings, each(b.Readings, Reading.utc)}
+	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings, each(b.Learned, lessonOf), b.Standing, b.Foods, b.Comings, each(b.Readings, Reading.utc)}
 }
 
 func (f *file) bundle() *Bundle {
 	z := zones{}
-	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings, each(f.Learned, lesson.record), f.Standing, f.Comings, each(f.Readings, Reading.utc)}
+	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings, each(f.Learned, lesson.record), f.Standing, f.Foods, f.Comings, each(f.Readings, Reading.utc)}
 }
 
 func dayOf(d Day) day {

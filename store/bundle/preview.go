@@ -9,7 +9,7 @@ import (
 
 // Preview is what taking in a bundle would change, noun by noun.
 type Preview struct {
-	Kitchen, Bases, Breads, Days, Settings, Learned, Standing Change
+	Kitchen, Bases, Breads, Days, Settings, Learned, Standing, Foods Change
 }
 
 // Change is what would become of the things of one kind, in the order of their
@@ -29,7 +29,7 @@ type Item struct {
 }
 
 // Compare tells what taking in would change here. Base doughs and breads are the
-// same by ID, as standing orders are, settings by key, days by date, name and zone: IDs of days and calls
+// same by ID, as standing orders and foods are, settings by key, days by date, name and zone: IDs of days and calls
 // mean nothing elsewhere. A day is replaced as a whole, with its plans, calls and
 // taps. It fails where something cannot be written, as a number that is none.
 func Compare(here, in *Bundle) (Preview, error) {
@@ -43,7 +43,7 @@ func Compare(here, in *Bundle) (Preview, error) {
 	}
 	return Preview{
 		Kitchen: change(a[0], b[0]), Bases: change(a[1], b[1]), Breads: change(a[2], b[2]),
-		Days: change(a[3], b[3]), Settings: change(a[4], b[4]), Learned: change(a[5], b[5]), Standing: change(a[6], b[6]),
+		Days: change(a[3], b[3]), Settings: change(a[4], b[4]), Learned: change(a[5], b[5]), Standing: change(a[6], b[6]), Foods: change(a[7], b[7]),
 	}, nil
 }
 
@@ -53,7 +53,7 @@ type entry struct {
 	id, body string
 }
 
-func (b *Bundle) index() (nouns [7][]entry, err error) {
+func (b *Bundle) index() (nouns [8][]entry, err error) {
 	add := func(noun int, id string, item Item, v any) {
 		body, bad := json.Marshal(v)
 		if bad != nil && err == nil {
@@ -84,6 +84,9 @@ func (b *Bundle) index() (nouns [7][]entry, err error) {
 	names := map[string]string{}
 	for _, v := range b.Breads {
 		names[v.ID] = v.Name
+	}
+	for _, v := range b.Foods {
+		add(7, v.ID, Item{v.ID, v.Name}, v)
 	}
 	for _, v := range b.Standing {
 		add(6, v.ID, Item{v.ID, strings.TrimSpace(names[v.Bread] + " " + v.Days.String())}, v)

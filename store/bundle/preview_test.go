@@ -81,6 +81,7 @@ func TestCompare(t *testing.T) {
 			Settings: bundle.Change{Same: []bundle.Item{{Key: "words"}}},
 			Learned:  bundle.Change{Same: []bundle.Item{{Key: "2026-07-04", Name: "Sweet dough"}}},
 			Standing: bundle.Change{Same: []bundle.Item{{Key: "sat", Name: "Bun sat"}}},
+			Foods:    bundle.Change{Same: []bundle.Item{{Key: "seed-mix", Name: "Seed mix"}}},
 		}
 		tt.want(&want)
 		got, err := bundle.Compare(sample(), in)

@@ -37,6 +37,10 @@ func (b *Bundle) loose() schedule.Faults {
 	for i := range b.Days {
 		v.day(fmt.Sprintf("days[%d]", i), &b.Days[i])
 	}
+	foods := map[string]bool{}
+	for i, f := range b.Foods {
+		once(v, foods, f.ID, fmt.Sprintf("foods[%d].id", i))
+	}
 	keys := map[string]bool{}
 	for i, s := range b.Settings {
 		at := fmt.Sprintf("settings[%d]", i)

@@ -94,6 +94,7 @@ func sample() *bundle.Bundle {
 			Repairs: []bundle.Repair{{Version: 2, Base: 1, Key: "choice-1"}},
 		}},
 		Standing: []schedule.Standing{everySaturday("bun")},
+		Foods:    dough.Library{{ID: "seed-mix", Name: "Seed mix", Role: dough.Inclusion, Fat: 40, Measures: []dough.Measure{{Name: "cup", Grams: 140}}, Check: []dough.Allergen{dough.AllergenSesame}}},
 		Comings: []bundle.Coming{{Date: "2026-07-04", Day: 4, Name: "Saturday 4 July", Zone: loc.String(), Orders: []schedule.Order{order}},
 			{Date: "2026-07-11", Name: "Saturday 11 July", Zone: loc.String(), Orders: []schedule.Order{order}}},
 		Readings: []bundle.Reading{{ID: "t-9", Place: "fridge", At: utc(6, 11), Minute: 371, Celsius: 4.5}, {ID: "t-10", At: utc(6, 12), Minute: 372, Celsius: -0.5}},
@@ -129,6 +130,9 @@ func random(r *rand.Rand) *bundle.Bundle {
 	for i := range b.Learned {
 		l := &b.Learned[i]
 		l.Slip, l.Observation.Day, l.Lesson.Observation = fmt.Sprint("tap ", i), int64(r.IntN(len(b.Days)+1)), learn.Observation{Day: i, Bread: "bun", Predicted: 60, Observed: 70, Allowed: float64(r.IntN(3)) / 2}
+	}
+	for i := range b.Foods {
+		b.Foods[i].ID = fmt.Sprint("food-", i)
 	}
 	if len(b.Breads) == 0 {
 		b.Standing = nil

@@ -21,7 +21,7 @@ func Arrivals(p bundle.Preview) []ArrivalLine {
 	for _, k := range []struct {
 		kind string
 		bundle.Change
-	}{{"Kitchen", p.Kitchen}, {"Base doughs", p.Bases}, {"Breads", p.Breads}, {"Days", p.Days}, {"Settings", p.Settings}, {"Learned", p.Learned}, {"Standing orders", p.Standing}} {
+	}{{"Kitchen", p.Kitchen}, {"Base doughs", p.Bases}, {"Breads", p.Breads}, {"Days", p.Days}, {"Settings", p.Settings}, {"Learned", p.Learned}, {"Standing orders", p.Standing}, {"Ingredients", p.Foods}} {
 		line := ArrivalLine{Kind: k.kind}
 		for _, g := range []struct {
 			what  string
