@@ -72,11 +72,12 @@ func lessons(all []record.Observation, today int64) []view.Learnt {
 // learnt is what a forecast says of a dough.
 func learnt(f learn.Forecast, dough, name string, r learn.Regime) view.Learnt {
 	b := schedule.Believed(f, dough, r)
-	speed := learn.Belief{SD: b.SD}
+	speed, cold := learn.Belief{SD: b.SD}, learn.Belief{SD: b.Cold}
 	mixing := f.Friction(dough + "/" + string(schedule.Mix))
 	return view.Learnt{
 		Learned: b, Name: name,
 		Low: b.Speed * learn.Factor(speed, 0.1), High: b.Speed * learn.Factor(speed, 0.9),
+		ColdLow: b.Speed * learn.Factor(cold, 0.1), ColdHigh: b.Speed * learn.Factor(cold, 0.9),
 		Cool: unit.Kelvins(mixing.Quantile(0.1)), Warm: unit.Kelvins(mixing.Quantile(0.9)),
 	}
 }

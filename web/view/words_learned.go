@@ -13,7 +13,9 @@ import (
 type Learnt struct {
 	schedule.Learned
 	Name       string
-	Low, High  float64      // of the speed, in eight cases of ten
+	Low, High  float64 // of the speed, in eight cases of ten
+	ColdLow    float64 // the same below 10 °C
+	ColdHigh   float64
 	Cool, Warm unit.Kelvins // the same of how much warmer than reckoned it comes off the mixer
 	Seen       []Lesson     // of its rises
 	Mixes      []Lesson     // of its temperature off the mixer
@@ -44,7 +46,8 @@ func (l Learnt) correction() string {
 	if p := pace(l.Speed); p != "as fast" {
 		s = "It rises " + p + " here than the model says"
 	}
-	return fmt.Sprintf("%s; between %s and %s in eight cases of ten.", s, pace(l.Low), pace(l.High))
+	return fmt.Sprintf("%s; between %s and %s in eight cases of ten. Below 10\u00a0°C less is known: between %s and %s.",
+		s, pace(l.Low), pace(l.High), pace(l.ColdLow), pace(l.ColdHigh))
 }
 
 // warmth words a difference of temperature.
