@@ -28,7 +28,15 @@ func (s *server) showKitchen(w http.ResponseWriter, r *http.Request, status int,
 	if len(f.Faults) > 0 {
 		p.Title = "Error: " + p.Title
 	}
-	return render(w, r, status, view.KitchenPage(p, f))
+	k, err := s.store.Kitchen(r.Context())
+	if err != nil {
+		return err
+	}
+	measured, err := s.measured(r.Context(), &k)
+	if err != nil {
+		return err
+	}
+	return render(w, r, status, view.KitchenPage(p, f, measured, newKey()))
 }
 
 func (s *server) saveKitchen(w http.ResponseWriter, r *http.Request) error {

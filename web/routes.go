@@ -69,6 +69,7 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Post(atFirstBread, s.do(s.saveFirstBread))
 	r.Get("/kitchen", s.do(s.kitchenPage))
 	r.Post("/kitchen", s.do(s.saveKitchen))
+	r.Post(readingsPath, s.do(s.saveReading))
 	r.Get("/learned", s.do(s.learnedPage))
 	r.Post("/learned", s.do(s.forget))
 	r.Get("/settings", s.do(s.settingsPage))

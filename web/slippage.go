@@ -94,6 +94,9 @@ func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t rec
 		return seeOther(w, r, back)
 	}
 	s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
+	if err := s.keepReading(r.Context(), d, t, more); err != nil {
+		return err
+	}
 	_, is := t.Say()
 	if !is && more == nil && t.Kind != record.Undo {
 		return seeOther(w, r, back) // it only answers a call

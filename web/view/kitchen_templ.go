@@ -12,7 +12,7 @@ import templruntime "github.com/a-h/templ/runtime"
 import "ovenward/schedule"
 
 // KitchenPage shows every field of the kitchen the planner uses.
-func KitchenPage(p Page, form Form) templ.Component {
+func KitchenPage(p Page, form Form, measured []Measured, key string) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -261,6 +261,10 @@ func KitchenPage(p Page, form Form) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, "</div></fieldset><p><button class=\"main\">Save</button></p></form>")
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+			templ_7745c5c3_Err = readings(f, measured, key).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
