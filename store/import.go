@@ -292,7 +292,7 @@ func (in *intake) learned(ctx context.Context) error {
 // again.
 func (in *intake) standing(ctx context.Context) error {
 	for _, o := range in.b.Standing {
-		if err := saveStanding(ctx, in.tx, o); err != nil {
+		if err := saveStanding(ctx, in.tx, o, in.now); err != nil {
 			return err
 		}
 	}

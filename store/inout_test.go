@@ -55,7 +55,7 @@ func lived(t *testing.T) *store.Store {
 	past.Orders[0].Out, past.Room = "2025-12-05T08:00", []schedule.Reading{{At: 300, Celsius: 15.5}}
 	must(s.CreateDay(ctx, past))(t)
 	must(0, s.DeleteBread(ctx, "stollen", clock(t, "05:00")))(t)
-	must(0, s.SaveStanding(ctx, everySaturday("bun")))(t)
+	must(0, s.SaveStanding(ctx, everySaturday("bun"), clock(t, "05:00")))(t)
 	must(s.MakeDay(ctx, madeDay("2026-12-05"), false))(t)
 	gone := must(s.MakeDay(ctx, madeDay("2026-12-12"), false))(t)
 	must(0, s.DeleteDay(ctx, gone))(t)

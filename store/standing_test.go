@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"ovenward/schedule"
 	"ovenward/store/record"
@@ -30,25 +31,25 @@ func TestStandingOrders(t *testing.T) {
 	}
 	bun, loaf := everySaturday("bun"), everySaturday("loaf")
 	loaf.ID, loaf.At = "l", 6*60
-	must(0, s.SaveStanding(ctx, bun))(t)
-	must(0, s.SaveStanding(ctx, loaf))(t)
+	must(0, s.SaveStanding(ctx, bun, clock(t, "05:00")))(t)
+	must(0, s.SaveStanding(ctx, loaf, clock(t, "05:00")))(t)
 	must(0, s.DeleteBread(ctx, "bun", clock(t, "05:00")))(t)
 	want := []record.Standing{{Standing: loaf, Name: "Bread loaf"}, {Standing: bun, Name: "Bread bun", Retired: true}}
-	if diff := cmp.Diff(want, must(s.StandingOrders(ctx))(t)); diff != "" {
+	if diff := cmp.Diff(want, must(s.StandingOrders(ctx))(t), cmpopts.IgnoreFields(record.Standing{}, "Saved")); diff != "" {
 		t.Errorf("by time, with what is deleted (-want +got):\n%s", diff)
 	}
 	bun.Bread = "loaf"
-	must(0, s.SaveStanding(ctx, bun))(t)
+	must(0, s.SaveStanding(ctx, bun, clock(t, "05:00")))(t)
 	must(0, s.DeleteStanding(ctx, "l"))(t)
-	if diff := cmp.Diff([]record.Standing{{Standing: bun, Name: "Bread loaf"}}, must(s.StandingOrders(ctx))(t)); diff != "" {
+	if diff := cmp.Diff([]record.Standing{{Standing: bun, Name: "Bread loaf"}}, must(s.StandingOrders(ctx))(t), cmpopts.IgnoreFields(record.Standing{}, "Saved")); diff != "" {
 		t.Errorf("changed (-want +got):\n%s", diff)
 	}
 
 	unknown, unsound := everySaturday("rye"), everySaturday("loaf")
 	unsound.Pieces = 0
 	for want, err := range map[error]error{
-		record.ErrNotFound: s.SaveStanding(ctx, unknown),
-		record.ErrInvalid:  s.SaveStanding(ctx, unsound),
+		record.ErrNotFound: s.SaveStanding(ctx, unknown, clock(t, "05:00")),
+		record.ErrInvalid:  s.SaveStanding(ctx, unsound, clock(t, "05:00")),
 	} {
 		if !errors.Is(err, want) {
 			t.Errorf("%v, want %v", err, want)
@@ -65,7 +66,7 @@ func TestClearExampleKeepsWhatStands(t *testing.T) {
 	example := sampleDay()
 	example.Example = true
 	must(s.ImportDay(ctx, example))(t)
-	must(0, s.SaveStanding(ctx, everySaturday("bun")))(t)
+	must(0, s.SaveStanding(ctx, everySaturday("bun"), clock(t, "05:00")))(t)
 	must(0, s.ClearExample(ctx))(t)
 	if breads, all := must(s.Breads(ctx))(t), must(s.StandingOrders(ctx))(t); len(breads) != 1 || breads[0].ID != "bun" || len(all) != 1 || all[0].Retired {
 		t.Errorf("left: %+v %+v", breads, all)

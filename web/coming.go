@@ -49,17 +49,31 @@ type outlook struct {
 	now      time.Time
 	today    time.Time // a date, in UTC
 	standing []schedule.Standing
+	older    []schedule.Standing      // of these, what has stood since before today
 	comings  map[string]record.Coming // by date
 	own      map[string]record.Day    // of the baker, by date
 	byID     map[int64]record.Day
+	all      []record.Day // by date
 }
 
 // date is the i-th after today.
 func (a *outlook) date(i int) time.Time { return a.today.AddDate(0, 0, i) }
 
 // orders are what the standing orders ask for on a date and can still be kept.
-func (a *outlook) orders(date time.Time) []schedule.Order {
-	all, _ := schedule.OrdersOn(a.standing, date, a.loc)
+func (a *outlook) orders(date time.Time) []schedule.Order { return a.kept(a.standing, date) }
+
+// byItself are those a date's day is made of by itself. For today that is what
+// stood before: a day that fell behind is caught up with, but who adds an order in
+// the morning is not called at once for what should have begun in the night.
+func (a *outlook) byItself(date time.Time) []schedule.Order {
+	if date.Equal(a.today) {
+		return a.kept(a.older, date)
+	}
+	return a.orders(date)
+}
+
+func (a *outlook) kept(standing []schedule.Standing, date time.Time) []schedule.Order {
+	all, _ := schedule.OrdersOn(standing, date, a.loc)
 	return slices.DeleteFunc(all, func(o schedule.Order) bool {
 		t, err := o.Promise().In(a.loc)
 		return err != nil || !t.After(a.now)
@@ -112,9 +126,14 @@ func (s *server) outlook(ctx context.Context, from string) (*outlook, error) {
 	if err != nil {
 		return nil, err
 	}
+	midnight := time.Date(y, m, d, 0, 0, 0, 0, a.loc)
 	for _, o := range all {
-		if !o.Retired {
-			a.standing = append(a.standing, o.Standing)
+		if o.Retired {
+			continue
+		}
+		a.standing = append(a.standing, o.Standing)
+		if o.Saved.Before(midnight) {
+			a.older = append(a.older, o.Standing)
 		}
 	}
 	return a, s.daysAhead(ctx, a, min(from, a.today.Format(time.DateOnly)))
@@ -130,8 +149,8 @@ func (s *server) daysAhead(ctx context.Context, a *outlook, from string) error {
 		a.comings[c.Date] = c
 		made[c.Day] = true
 	}
-	days, err := s.store.DaysFrom(ctx, from)
-	for _, d := range days {
+	a.all, err = s.store.DaysFrom(ctx, from)
+	for _, d := range a.all {
 		a.byID[d.ID] = d
 		if !d.Example && !made[d.ID] {
 			a.own[d.Date] = d
@@ -157,7 +176,7 @@ func (s *server) makeComing(ctx context.Context, limit time.Duration) (made []st
 		case there && (c.Day == 0 || a.byID[c.Day].Version > 0), !there && own:
 			continue
 		case !there:
-			if c.Day, err = s.makeDay(ctx, a, date, false); err != nil {
+			if c.Day, err = s.makeDay(ctx, a, date, a.byItself(date), false); err != nil {
 				return made, err
 			}
 			if c.Day == 0 {
@@ -176,8 +195,7 @@ func (s *server) makeComing(ctx context.Context, limit time.Duration) (made []st
 
 // makeDay makes the day of a date, 0 for none: nothing is asked for, or it was
 // made before.
-func (s *server) makeDay(ctx context.Context, a *outlook, date time.Time, again bool) (id int64, err error) {
-	orders := a.orders(date)
+func (s *server) makeDay(ctx context.Context, a *outlook, date time.Time, orders []schedule.Order, again bool) (id int64, err error) {
 	if len(orders) == 0 {
 		return 0, nil
 	}

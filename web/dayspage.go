@@ -68,18 +68,20 @@ func (s *server) createDay(w http.ResponseWriter, r *http.Request) error {
 	if d.Name == "" {
 		d.Name = date.Format("Monday 2 January")
 	}
+	var said []string
 	if like, err := strconv.ParseInt(f.Values.Get("like"), 10, 64); err == nil {
 		old, err := s.store.DayRecord(r.Context(), like)
 		if err != nil {
 			return err
 		}
-		d.Orders, d.Settings = moved(old, date), old.Settings
+		d.Orders, said = settlePromises(moved(old, date), d.Zone)
+		d.Settings = old.Settings
 	}
 	id, err := s.store.CreateDay(r.Context(), d)
 	if err != nil {
 		return err
 	}
-	return seeOther(w, r, view.DayHead{ID: id}.At("/plan"))
+	return seeOther(w, r, view.DayHead{ID: id}.At("/plan")+s.notices.keep(said))
 }
 
 // moved gives a day's orders for another date, at the same times of the clock.

@@ -14,7 +14,7 @@ import (
 )
 
 // onlyToDo are pages that hold nothing to look at, only something to do.
-var onlyToDo = []string{"/breads/new", "/breads/import", "/bases/new", atGuide, atFirstBread, "/days/*/slip", "/standing/new", atInout, atInout + "/*", programsPath}
+var onlyToDo = []string{"/breads/new", "/breads/import", "/bases/new", atGuide, atFirstBread, "/foods/new", "/days/*/slip", "/days/*/copy", "/standing/new", atInout, atInout + "/*", programsPath}
 
 // helperMay reports whether a request only looks, or does what a helper may: say
 // "on it", register the own screen, and leave. value gives what a form sends.

@@ -39,7 +39,7 @@ func (s *server) makeByHand(w http.ResponseWriter, r *http.Request) error {
 	case own.ID != 0:
 		return s.join(w, r, own, text, a.orders(date))
 	}
-	id, err := s.makeDay(r.Context(), a, date, true)
+	id, err := s.makeDay(r.Context(), a, date, a.orders(date), true)
 	if err != nil {
 		return err
 	}

@@ -109,11 +109,12 @@ func (s *server) showStanding(w http.ResponseWriter, r *http.Request, status int
 	p := s.page(r, "Standing orders")
 	p.Tab = "days"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
-	m := view.StandingModel{Orders: all, Today: a.today, Days: a.days, Zone: a.zone, Comings: a.made(), Stale: a.stale()}
+	m := view.StandingModel{Orders: all, Today: a.today, Days: a.days, Zone: a.zone, Stale: a.stale()}
 	for i := range mostAhead + 1 {
 		date := a.date(i)
-		if a.waiting(date) {
-			m.Waiting = append(m.Waiting, date)
+		d := view.AheadDay{Date: date, Coming: a.comings[date.Format(time.DateOnly)], Own: a.own[date.Format(time.DateOnly)].Name}
+		if waiting := a.waiting(date); d.Coming.Day != 0 || waiting && i <= cmp.Or(a.days, usualAhead) {
+			m.Ahead = append(m.Ahead, d)
 		}
 		_, moved := schedule.OrdersOn(a.standing, date, a.loc)
 		m.Moved = append(m.Moved, moved...)
@@ -126,16 +127,6 @@ func (s *server) showStanding(w http.ResponseWriter, r *http.Request, status int
 		}
 	}
 	return render(w, r, status, view.StandingPage(p, m))
-}
-
-// made are the days to come that were made, by date.
-func (a *outlook) made() (all []record.Coming) {
-	for i := range mostAhead + 1 {
-		if c, ok := a.comings[a.date(i).Format(time.DateOnly)]; ok && c.Day != 0 {
-			all = append(all, c)
-		}
-	}
-	return all
 }
 
 // guessZone fills in the zone of the newest day.
@@ -232,7 +223,7 @@ func (s *server) saveStanding(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	if err := s.store.SaveStanding(r.Context(), next); err != nil {
+	if err := s.store.SaveStanding(r.Context(), next, s.now()); err != nil {
 		return err
 	}
 	return s.comingsMade(w, r, "Saved.")

@@ -101,6 +101,26 @@ func TestStandingOrder(t *testing.T) {
 	}
 }
 
+// Today's day is caught up with when its standing order is older than today, and
+// not made for one that was added this morning.
+func TestToday(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.now = time.Date(2026, 12, 4, 9, 0, 0, 0, time.UTC) // Friday
+	s.sent("/standing", url.Values{"days": {"0"}, "zone": {"Europe/Dublin"}})
+	v := saturdays()
+	v.Set("at", "17:00")
+	s.sent("/standing/new", v)
+	s.now = s.now.AddDate(0, 0, 1)
+	v["bread"], v["days"] = []string{"potato-loaf"}, []string{"sat"}
+	s.sent("/standing/new", v)
+	s.sent("/standing", url.Values{"days": {"3"}, "zone": {"Europe/Dublin"}})
+	want := []schedule.Order{{Bread: "plain-bun", Pieces: 24, Out: "2026-12-05T17:00", For: "Café X"}}
+	if diff := cmp.Diff(want, s.coming()["2026-12-05"]); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+}
+
 // How far ahead is a setting; 0 makes none, and without a zone there is none.
 func TestDaysAhead(t *testing.T) {
 	t.Parallel()
@@ -288,7 +308,7 @@ func TestStandingForm(t *testing.T) {
 	all, _ := s.store.StandingOrders(t.Context())
 	want := schedule.Standing{ID: all[0].ID, Bread: "plain-bun", Pieces: 24, Days: schedule.On(time.Saturday), At: 450, From: "2026-11-01", For: "Café X",
 		Except: []schedule.Exception{{Date: "2026-12-19", Pieces: 60, At: &early}, {Date: "2026-12-26"}}}
-	if diff := cmp.Diff([]record.Standing{{Standing: want, Name: "Plain bun"}}, all); diff != "" {
+	if diff := cmp.Diff([]record.Standing{{Standing: want, Name: "Plain bun", Saved: s.now}}, all); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
 	if text := strings.ReplaceAll(s.page("/standing").Text(nil), "\u00a0", " "); !strings.Contains(text, "Saturday 19 December: 60 pieces by 06:00") || !strings.Contains(text, "Saturday 26 December: none") {

@@ -57,7 +57,7 @@ type days interface {
 	Day(ctx context.Context, id int64, now time.Time) (schedule.Day, error) // with all it is planned from
 
 	StandingOrders(ctx context.Context) ([]record.Standing, error) // by time of the clock
-	SaveStanding(ctx context.Context, o schedule.Standing) error
+	SaveStanding(ctx context.Context, o schedule.Standing, now time.Time) error
 	DeleteStanding(ctx context.Context, id string) error
 	Comings(ctx context.Context) ([]record.Coming, error)                        // days made from them, by date
 	MakeDay(ctx context.Context, d record.Day, again bool) (id int64, err error) // 0: it was made before
@@ -72,9 +72,6 @@ type running interface {
 	Say(ctx context.Context, t record.Tap, more *schedule.Slip) (stored bool, err error) // a tap, and what it says beyond its own words
 	Running(ctx context.Context, day int64) (record.Running, error)
 	Accept(ctx context.Context, day int64, key string, former int, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error)
-	Read(ctx context.Context, r record.Reading) error       // a temperature of a place
-	Readings(ctx context.Context) ([]record.Reading, error) // by time
-	ForgetReadings(ctx context.Context, place string) error
 	Observe(ctx context.Context, day int64, all []record.Observation) error
 	Observations(ctx context.Context) ([]record.Observation, error) // newest first
 	Forget(ctx context.Context, dough string) error                 // "" = all

@@ -2,6 +2,7 @@ package record
 
 import (
 	"slices"
+	"time"
 
 	"ovenward/schedule"
 )
@@ -11,6 +12,7 @@ type Standing struct {
 	schedule.Standing
 	Name    string // of its bread
 	Retired bool   // its bread was deleted, so nothing is made of it
+	Saved   time.Time
 }
 
 // Coming is a day that was made from the standing orders of its date, as it was

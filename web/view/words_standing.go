@@ -11,15 +11,42 @@ import (
 
 // StandingModel is what the page of standing orders shows.
 type StandingModel struct {
-	Orders  []record.Standing
-	Today   time.Time
-	Days    int    // made ahead by itself
-	Zone    string // "" = not said yet
-	Waiting []time.Time
-	Comings []record.Coming       // made, from today on
-	Stale   []record.Coming       // made before the standing orders changed, with what they ask for now
-	Moved   []*schedule.WallError // times that are not one moment, on the days ahead
-	Form    Form                  // of how far ahead
+	Orders []record.Standing
+	Today  time.Time
+	Days   int    // made ahead by itself
+	Zone   string // "" = not said yet
+	Ahead  []AheadDay
+	Stale  []record.Coming       // made before the standing orders changed, with what they ask for now
+	Moved  []*schedule.WallError // times that are not one moment, on the days ahead
+	Form   Form                  // of how far ahead
+}
+
+// AheadDay is a date to come on which standing orders fall.
+type AheadDay struct {
+	Date   time.Time
+	Coming record.Coming // its Day is 0 while it is not made
+	Own    string        // name of a day of the baker's own
+}
+
+// line says what became of the date.
+func (d AheadDay) line() string {
+	switch {
+	case d.Coming.Day != 0:
+		return comingLine(d.Coming)
+	case d.Own != "":
+		return "you have a day of your own, " + d.Own
+	case d.Coming.Date != "":
+		return "you have deleted it"
+	}
+	return "not made yet"
+}
+
+// makeWord is what the button for it says.
+func makeWord(own string) string {
+	if own != "" {
+		return "Add them to it"
+	}
+	return "Make this day"
 }
 
 // StandingFormModel is what the form of a standing order shows.
@@ -169,8 +196,8 @@ func (m StandingModel) renewable() (n int) {
 	return n
 }
 
-// movedLine says what became of a time that a change of clocks skips or repeats.
-func movedLine(e *schedule.WallError) string {
+// MovedLine says what became of a time that a change of clocks skips or repeats.
+func MovedLine(e *schedule.WallError) string {
 	date, clock, _ := strings.Cut(string(e.Wall), "T")
 	d, _ := time.Parse(time.DateOnly, date)
 	if e.Gap {
