@@ -72,6 +72,9 @@ type running interface {
 	Say(ctx context.Context, t record.Tap, more *schedule.Slip) (stored bool, err error) // a tap, and what it says beyond its own words
 	Running(ctx context.Context, day int64) (record.Running, error)
 	Accept(ctx context.Context, day int64, key string, former int, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error)
+	Read(ctx context.Context, r record.Reading) error       // a temperature of a place
+	Readings(ctx context.Context) ([]record.Reading, error) // by time
+	ForgetReadings(ctx context.Context, place string) error
 	Observe(ctx context.Context, day int64, all []record.Observation) error
 	Observations(ctx context.Context) ([]record.Observation, error) // newest first
 	Forget(ctx context.Context, dough string) error                 // "" = all
