@@ -2,7 +2,9 @@ package schedule
 
 import (
 	"math"
+	"slices"
 
+	"ovenward/schedule/dough"
 	"ovenward/schedule/learn"
 	"ovenward/schedule/rise"
 	"ovenward/schedule/unit"
@@ -58,22 +60,26 @@ func warmly(k *rise.Kinetics) (spread float64, r learn.Regime) {
 // Believed is what a forecast says of a dough, given by the ID of its base or
 // bread, whose rises at room temperature are of kind r. Bulk rise and proof are
 // believed in one speed, the mean of the two, as sure as both are and as they
-// agree; so are those in the cold, though the speed is that of warm ones.
-func Believed(f learn.Forecast, dough string, r learn.Regime) Learned {
-	x, y := f.Rise(dough+"/"+string(Rise), r), f.Rise(dough+"/"+string(Proof), r)
+// agree; so are those in the cold, though the speed is that of warm ones. Steered
+// says that the bench sheet asks for water for it, which then allows for friction.
+func Believed(f learn.Forecast, id string, r learn.Regime, steered bool) Learned {
+	x, y := f.Rise(id+"/"+string(Rise), r), f.Rise(id+"/"+string(Proof), r)
 	ln := (x.Mean + y.Mean) / 2
 	about := func(r learn.Regime) float64 {
 		square := 0.0
 		for _, k := range []StageKind{Rise, Proof} {
-			b := f.Rise(dough+"/"+string(k), r)
+			b := f.Rise(id+"/"+string(k), r)
 			square += (b.SD*b.SD + (b.Mean-ln)*(b.Mean-ln)) / 2
 		}
 		return min(max(math.Sqrt(square), 0.05), 0.8)
 	}
-	mix := dough + "/" + string(Mix)
-	friction := tenth(f.Friction(mix).Mean)
+	mix := id + "/" + string(Mix)
+	friction := unit.Kelvins(0)
+	if steered {
+		friction = tenth(f.Friction(mix).Mean)
+	}
 	return Learned{
-		Dough: dough, Speed: math.Exp(ln), SD: about(r), Cool: about(learn.Cool), Cold: about(learn.Cold),
+		Dough: id, Speed: math.Exp(ln), SD: about(r), Cool: about(learn.Cool), Cold: about(learn.Cold),
 		Friction: friction, Warmer: tenth(f.Temperature(mix, float64(friction)).Mean),
 	}
 }
@@ -81,9 +87,12 @@ func Believed(f learn.Forecast, dough string, r learn.Regime) Learned {
 // tenth is what a kitchen's thermometer shows.
 func tenth(k float64) unit.Kelvins { return unit.Kelvins(math.Round(10*k) / 10) }
 
-// unasked is l of a dough no temperature is wanted of: then the bench sheet asks
-// for no water.
-func (l Learned) unasked(f learn.Forecast) Learned {
-	l.Friction, l.Warmer = 0, tenth(f.Temperature(l.Dough+"/"+string(Mix), 0).Mean)
-	return l
+// Steered says whether the bench sheet asks for water of a temperature: where a
+// method wants one of its dough, and the dough has water.
+func Steered(f dough.Formula, method []Stage) bool {
+	return slices.ContainsFunc(method, func(s Stage) bool { return s.Part == "" && s.Dough != 0 }) &&
+		slices.ContainsFunc(f.Ingredients, func(in dough.Ingredient) bool {
+			food, ok := in.Resolve()
+			return ok && in.Part == "" && food.Role == dough.Water
+		})
 }

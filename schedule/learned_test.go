@@ -2,6 +2,7 @@ package schedule_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -40,39 +41,46 @@ func TestObserveMixing(t *testing.T) {
 }
 
 // Doughs that came 2 K warm at the water asked for are asked cooler water for,
-// and planned as wanted; a dough nobody asks a temperature of is planned warmer.
+// and planned as wanted; one that no water is asked for is planned warmer: where
+// the method wants no temperature, or all its liquid is milk.
 func TestLearnMixing(t *testing.T) {
 	t.Parallel()
 	d, _ := tearoom()
-	day := *d
-	day.Bases = append([]schedule.Base(nil), d.Bases...)
 	at := time.Date(2026, 11, 28, 0, 0, 0, 0, time.UTC)
-	var b learn.Book
-	for k := range 8 {
-		allowed := 0.0
-		if k < 5 {
-			allowed = 2
+	learnt := func(day schedule.Day, id string) schedule.Learned {
+		var b learn.Book
+		for k := range 8 {
+			allowed := 0.0
+			if k < 5 {
+				allowed = 2
+			}
+			err := b.Observe(learn.Observation{Day: int(at.Unix()/86400) - 1 - k, Bread: id + "/mix", Kind: learn.Temperature, Predicted: 26, Observed: 28 - allowed, Allowed: allowed})
+			if err != nil {
+				t.Fatal(err)
+			}
 		}
-		err := b.Observe(learn.Observation{Day: int(at.Unix()/86400) - 1 - k, Bread: day.Bases[0].ID + "/mix", Kind: learn.Temperature, Predicted: 26, Observed: 28 - allowed, Allowed: allowed})
-		if err != nil {
+		day.Learn(b, at)
+		if err := day.Validate().Err(); err != nil {
 			t.Fatal(err)
 		}
+		l, _ := day.LearnedOf(id)
+		return l
 	}
-	day.Learn(b, at)
-	if err := day.Validate().Err(); err != nil {
-		t.Fatal(err)
-	}
-	l, _ := day.LearnedOf(day.Bases[0].ID)
-	if math.Abs(float64(l.Friction)-2) > 0.3 || math.Abs(float64(l.Warmer)) > 0.3 || math.Abs(l.Speed-1) > 1e-9 {
+	if l := learnt(*d, "potato-loaf"); math.Abs(float64(l.Friction)-2) > 0.3 || math.Abs(float64(l.Warmer)) > 0.3 || math.Abs(l.Speed-1) > 1e-9 {
 		t.Errorf("asked for: %+v", l)
 	}
-	plain := append([]schedule.Stage(nil), day.Bases[0].Method...)
-	for i := range plain {
-		plain[i].Dough = 0
+	if l := learnt(*d, "milk-dough"); l.Friction != 0 || l.Warmer < 0.3 {
+		t.Errorf("without water: %+v", l)
 	}
-	day.Bases[0].Method = plain
-	day.Learn(b, at)
-	if l, _ := day.LearnedOf(day.Bases[0].ID); l.Friction != 0 || l.Warmer < 0.3 {
+	day := *d
+	day.Breads = slices.Clone(d.Breads)
+	for i := range day.Breads {
+		day.Breads[i].Method = slices.Clone(day.Breads[i].Method)
+		for k := range day.Breads[i].Method {
+			day.Breads[i].Method[k].Dough = 0
+		}
+	}
+	if l := learnt(day, "potato-loaf"); l.Friction != 0 || l.Warmer < 0.3 {
 		t.Errorf("not asked for: %+v", l)
 	}
 }

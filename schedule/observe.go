@@ -107,11 +107,7 @@ func (d *Day) Learn(b learn.Book, date time.Time) {
 	f := b.Forecast(dayOf(date))
 	add := func(id string, x dough.Formula, method []Stage) {
 		_, r := warmly(rise.New(yeastly(x), 0, rise.Default()))
-		l := Believed(f, id, r)
-		if !slices.ContainsFunc(method, func(s Stage) bool { return s.Part == "" && s.Dough != 0 }) {
-			l = l.unasked(f)
-		}
-		d.Learned = append(d.Learned, l)
+		d.Learned = append(d.Learned, Believed(f, id, r, Steered(x, method)))
 	}
 	for _, x := range d.Bases {
 		add(x.ID, x.Formula, x.Method)

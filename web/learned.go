@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"slices"
 
@@ -35,14 +36,40 @@ func (s *server) learnedPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	steered := map[string]bool{}
+	for _, o := range all {
+		if _, known := steered[o.Dough]; known {
+			continue
+		}
+		if steered[o.Dough], err = s.steered(r.Context(), o.Dough); err != nil {
+			return err
+		}
+	}
 	p := s.page(r, "Learned")
 	p.Tab = "learned"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
-	return render(w, r, http.StatusOK, view.LearnedPage(p, lessons(all, p.Now.Unix()/86400)))
+	return render(w, r, http.StatusOK, view.LearnedPage(p, lessons(all, p.Now.Unix()/86400, steered)))
+}
+
+// steered says whether the bench sheet asks for water for a dough; one that is
+// gone is asked none for.
+func (s *server) steered(ctx context.Context, dough string) (bool, error) {
+	base, err := s.store.Base(ctx, dough)
+	if err == nil {
+		return schedule.Steered(base.Formula, base.Method), nil
+	}
+	if !errors.Is(err, record.ErrNotFound) {
+		return false, err
+	}
+	bread, err := s.store.Bread(ctx, dough)
+	if errors.Is(err, record.ErrNotFound) {
+		return false, nil
+	}
+	return schedule.Steered(bread.Formula, bread.Method), err
 }
 
 // lessons sorts what was seen by dough, with what it comes to today.
-func lessons(all []record.Observation, today int64) []view.Learnt {
+func lessons(all []record.Observation, today int64, steered map[string]bool) []view.Learnt {
 	var book learn.Book
 	for _, o := range all {
 		if err := book.Observe(o.Observation); err != nil {
@@ -56,7 +83,7 @@ func lessons(all []record.Observation, today int64) []view.Learnt {
 		i := slices.IndexFunc(out, func(l view.Learnt) bool { return l.Dough == o.Dough })
 		if i < 0 {
 			i = len(out)
-			out = append(out, learnt(forecast, o.Dough, o.Name, scarce(all, o.Dough)))
+			out = append(out, learnt(forecast, o.Dough, o.Name, scarce(all, o.Dough), steered[o.Dough]))
 		}
 		l := view.Lesson{Lesson: o.Lesson, Doubted: slices.Contains(doubted, o.Observation),
 			Past: o.Observation.Kind == learn.Past, Bound: o.Observation.Kind == learn.NotYet}
@@ -70,12 +97,16 @@ func lessons(all []record.Observation, today int64) []view.Learnt {
 }
 
 // learnt is what a forecast says of a dough.
-func learnt(f learn.Forecast, dough, name string, r learn.Regime) view.Learnt {
-	b := schedule.Believed(f, dough, r)
+func learnt(f learn.Forecast, dough, name string, r learn.Regime, steered bool) view.Learnt {
+	b := schedule.Believed(f, dough, r, steered)
 	speed, cold := learn.Belief{SD: b.SD}, learn.Belief{SD: b.Cold}
-	mixing := f.Friction(dough + "/" + string(schedule.Mix))
+	mix := dough + "/" + string(schedule.Mix)
+	mixing := f.Temperature(mix, 0)
+	if steered {
+		mixing = f.Friction(mix)
+	}
 	return view.Learnt{
-		Learned: b, Name: name,
+		Learned: b, Name: name, Steered: steered,
 		Low: b.Speed * learn.Factor(speed, 0.1), High: b.Speed * learn.Factor(speed, 0.9),
 		ColdLow: b.Speed * learn.Factor(cold, 0.1), ColdHigh: b.Speed * learn.Factor(cold, 0.9),
 		Cool: unit.Kelvins(mixing.Quantile(0.1)), Warm: unit.Kelvins(mixing.Quantile(0.9)),

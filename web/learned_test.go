@@ -22,7 +22,7 @@ func TestLearnedMixing(t *testing.T) {
 	}
 	var mix schedule.Task
 	for _, x := range saved.Plan.Tasks {
-		if x.Kind == schedule.Mix && x.Part == "" && x.Celsius > 0 {
+		if x.Kind == schedule.Mix && x.Part == "" && x.Name == "Potato loaf" {
 			mix = x
 			break
 		}

@@ -13,6 +13,7 @@ import (
 type Learnt struct {
 	schedule.Learned
 	Name       string
+	Steered    bool    // the bench sheet asks for water for it
 	Low, High  float64 // of the speed, in eight cases of ten
 	ColdLow    float64 // the same below 10 °C
 	ColdHigh   float64
@@ -62,24 +63,35 @@ func warmth(k unit.Kelvins) string {
 	return "as warm"
 }
 
-// mixing says how warm it comes off the mixer, and what is made of it.
+// mixing says how warm it comes off the mixer.
 func (l Learnt) mixing() string {
-	is := "It comes off the mixer as warm as the water of the bench sheet would have it"
-	if w := warmth(l.Friction); w != "as warm" {
+	is := "It comes off the mixer as warm as it is wanted"
+	switch w := warmth(l.Friction); {
+	case l.Steered && w == "as warm":
+		is = "It comes off the mixer as warm as the water of the bench sheet would have it"
+	case l.Steered:
 		is = "It comes off the mixer " + w + " than the water of the bench sheet would have it, if that did not allow for it; now it does"
+	case warmth(l.Warmer) != "as warm":
+		is = "It comes off the mixer " + warmth(l.Warmer) + " than it is wanted"
 	}
 	return fmt.Sprintf("%s. On a single day, between %s and %s in eight cases of ten.", is, warmth(l.Cool), warmth(l.Warm))
 }
 
-// unallowed says what dough is planned for, and what would be without what was
-// learnt.
+// unallowed says what the dough is planned for, and what would be without what
+// was learnt.
 func (l Learnt) unallowed() string {
 	planned := "Plans expect it as warm as it is wanted"
 	if w := warmth(l.Warmer); w != "as warm" {
-		planned = "Plans expect it " + w + " than it is wanted, until it shows that the water is taken as asked for"
+		planned = "Plans expect it " + w + " than it is wanted"
+		if l.Steered {
+			planned += ", until it shows that the water is taken as asked for"
+		}
 	}
-	return fmt.Sprintf("%s. Without it, plans would expect dough wanted at 26\u00a0°C to be just that, and the water asked for would bring it to %s. From %s.",
-		planned, unit.Celsius(26+math.Round(10*float64(l.Friction))/10), count(len(l.Mixes), "measurement"))
+	without := "Without it, plans would expect dough wanted at 26\u00a0°C to be just that"
+	if l.Steered {
+		without += ", and the water asked for would bring it to " + warm(26+float64(l.Friction))
+	}
+	return fmt.Sprintf("%s. %s. From %s.", planned, without, count(len(l.Mixes), "measurement"))
 }
 
 // without says what would be forecast without the correction.
