@@ -46,6 +46,10 @@ func (s *server) guard(next http.Handler) http.Handler {
 		return next
 	}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if _, in := r.Context().Value(visitorKey{}).(visitor); in {
+			next.ServeHTTP(w, r) // by a key
+			return
+		}
 		v, err := s.recognise(r)
 		if err != nil {
 			s.showError(w, r, err)
@@ -120,6 +124,10 @@ var (
 // turnAway asks for a log-in: a page by leading there, anything else by saying
 // so.
 func (s *server) turnAway(w http.ResponseWriter, r *http.Request) {
+	if forPrograms(r) {
+		showProblem(w, problem{Title: "Nobody is logged in.", Status: http.StatusUnauthorized, Detail: "Send a key, as /api says, or log in."})
+		return
+	}
 	if r.Method == http.MethodGet && r.URL.Path != "/events" && r.Header.Get("Sec-Fetch-Dest") != "empty" {
 		http.Redirect(w, r, loginAt(r.URL.Path), http.StatusSeeOther)
 		return

@@ -64,6 +64,10 @@ func (s *server) showError(w http.ResponseWriter, r *http.Request, err error) {
 	if e.Status >= 500 {
 		s.log.ErrorContext(r.Context(), "request failed", "method", r.Method, "path", loggable(r.URL.Path), "err", err)
 	}
+	if forPrograms(r) {
+		showProblem(w, problemOf(err))
+		return
+	}
 	p := s.page(r, e.What)
 	page := view.ErrorPage(p, e.What, e.Next, e.Link)
 	if e.Status >= 500 && len(r.PostForm) > 0 && r.URL.Path != loginPath { // a passphrase is not written into pages

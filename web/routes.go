@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"strings"
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
@@ -12,7 +13,7 @@ import (
 func (s *server) routes(hosts []string) http.Handler {
 	r := chi.NewRouter()
 	r.Use(secureHeaders, allowHosts(hosts), s.logRequests, s.recoverPanics,
-		http.NewCrossOriginProtection().Handler, limitBody, s.onlyEncrypted, s.guard, middleware.GetHead, middleware.Compress(5))
+		http.NewCrossOriginProtection().Handler, limitBody, s.onlyEncrypted, s.byKey, s.guard, middleware.GetHead, middleware.Compress(5))
 	r.NotFound(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 	r.MethodNotAllowed(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 
@@ -88,6 +89,14 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Post(programsPath, s.do(s.letProgramIn))
 	r.Post(programsPath+"/{id}/end", s.do(s.endProgram))
 	r.Get(feedPath+"{secret}", s.do(s.feed))
+	r.Get(strings.TrimSuffix(apiPath, "/"), s.do(s.apiPage))
+	r.Get(apiPath+"days", s.do(s.apiDays))
+	r.Get(apiPath+"days/{day}", s.do(s.apiDay))
+	r.Get(apiPath+"days/{day}/plan", s.do(s.apiPlan))
+	r.Get(apiPath+"breads", s.do(s.apiBreads))
+	r.Post(apiPath+"plan", s.do(s.apiTry))
+	r.Post(apiPath+"days/{day}/orders", s.do(s.apiOrder))
+	r.Post(apiPath+"days/{day}/taps", s.do(s.apiTap))
 	r.Get(atInout, s.do(s.inoutPage))
 	r.Get(atInout+"/ovenward.json", s.do(s.exportFile))
 	r.Post(atInout, s.do(s.previewImport))

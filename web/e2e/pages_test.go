@@ -34,6 +34,7 @@ var pages = []struct{ name, path string }{
 	{"labels", "/days/1/labels"},
 	{"inout", "/inout"},
 	{"programs", "/programs"},
+	{"api", "/api"},
 	{"import-recipe", "/breads/import"},
 	{"learned", "/learned"},
 	{"happened", "/days/1/slip"},

@@ -126,7 +126,7 @@ func ProgramsPage(p Page, m Programs) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 11, " <h2>A calendar that follows the plan</h2><p>A calendar program that subscribes to a secret address has all coming days in it, with an alarm at every start, and asks again for changes. How often it asks is the calendar's own choice: for the bench, this program calls.</p><p>Whoever has the address can read the coming days, and nothing else. It changes nothing here.</p><form method=\"post\" action=\"/programs\"><fieldset><legend>Let a program in</legend><div class=\"row\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 11, " <h2>A calendar that follows the plan</h2><p>A calendar program that subscribes to a secret address has all coming days in it, with an alarm at every start, and asks again for changes. How often it asks is the calendar's own choice: for the bench, this program calls.</p><p>Whoever has the address can read the coming days, and nothing else. It changes nothing here.</p><h2>A program that uses the data</h2><p>A key lets a program read days, plans and breads, and plan, order and note as a baker does. <a href=\"/api\">How to use it</a></p><form method=\"post\" action=\"/programs\"><fieldset><legend>Let a program in</legend><div class=\"row\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -134,7 +134,7 @@ func ProgramsPage(p Page, m Programs) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = choice(&m.Form, "kind", "It may", "", []Option{{string(record.CalendarPass), "read the coming days, as a calendar"}}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = choice(&m.Form, "kind", "It may", "", []Option{{string(record.CalendarPass), "read the coming days, as a calendar"}, {string(record.DataPass), "use the data, as a baker"}}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -160,7 +160,7 @@ func ProgramsPage(p Page, m Programs) templ.Component {
 				var templ_7745c5c3_Var6 string
 				templ_7745c5c3_Var6, templ_7745c5c3_Err = templ.JoinStringErrs(x.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/programs.templ`, Line: 54, Col: 21}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/programs.templ`, Line: 56, Col: 21}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var6))
 				if templ_7745c5c3_Err != nil {
@@ -173,7 +173,7 @@ func ProgramsPage(p Page, m Programs) templ.Component {
 				var templ_7745c5c3_Var7 string
 				templ_7745c5c3_Var7, templ_7745c5c3_Err = templ.JoinStringErrs(passLine(x))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/programs.templ`, Line: 55, Col: 24}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/programs.templ`, Line: 57, Col: 24}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var7))
 				if templ_7745c5c3_Err != nil {
@@ -186,7 +186,7 @@ func ProgramsPage(p Page, m Programs) templ.Component {
 				var templ_7745c5c3_Var8 string
 				templ_7745c5c3_Var8, templ_7745c5c3_Err = templruntime.NewAttributeExpression(templ.SafeURL("/programs/" + itoa(int(x.ID)) + "/end")).ResolveURL(ctx)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/programs.templ`, Line: 56, Col: 88}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/programs.templ`, Line: 58, Col: 88}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var8)
 				if templ_7745c5c3_Err != nil {
@@ -199,7 +199,7 @@ func ProgramsPage(p Page, m Programs) templ.Component {
 				var templ_7745c5c3_Var9 string
 				templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(x.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/programs.templ`, Line: 57, Col: 47}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/programs.templ`, Line: 59, Col: 47}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 				if templ_7745c5c3_Err != nil {

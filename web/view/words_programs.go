@@ -6,7 +6,7 @@ import "ovenward/store/record"
 func passLine(p record.Pass) string {
 	s := "calendar"
 	if p.Kind == record.DataPass {
-		s = "everything"
+		s = "data"
 	}
 	s += " · since " + p.Made.Format("2 January 2006")
 	if p.Used.IsZero() {

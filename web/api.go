@@ -1,0 +1,344 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"mime"
+	"net/http"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"ovenward/schedule"
+	"ovenward/schedule/dayfile"
+	"ovenward/store/record"
+	"ovenward/web/view"
+)
+
+// apiPage tells programs, and who writes them, what they may ask.
+func (s *server) apiPage(w http.ResponseWriter, r *http.Request) error {
+	p := s.page(r, "For other programs")
+	p.Tab = "settings"
+	return render(w, r, http.StatusOK, view.APIPage(p, strings.TrimSuffix(s.reachable(r)[0], "/")))
+}
+
+// byKey lets in who sends a key, as a baker; without one it is left to the guard.
+func (s *server) byKey(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		key, sent := strings.CutPrefix(r.Header.Get("Authorization"), "Bearer ")
+		if !sent || !forPrograms(r) {
+			next.ServeHTTP(w, r)
+			return
+		}
+		_, wait, err := s.passOf(r, strings.TrimSpace(key), record.DataPass)
+		switch {
+		case wait > 0:
+			w.Header().Set("Retry-After", strconv.Itoa(int(wait.Seconds())+1))
+			showProblem(w, problem{Title: "That was tried too often.", Status: http.StatusTooManyRequests, Detail: "Wait " + view.Wait(wait) + ", then send the right key."})
+		case errors.Is(err, record.ErrNotFound):
+			showProblem(w, problem{Title: "This key opens nothing, or no longer.", Status: http.StatusUnauthorized, Detail: "Make another one in the settings, under “Other programs”."})
+		case err != nil:
+			s.showError(w, r, err)
+		default:
+			v := visitor{Session: record.Session{Role: record.Baker}}
+			next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), visitorKey{}, v)))
+		}
+	})
+}
+
+func answerJSON(w http.ResponseWriter, status int, v any) error {
+	data, err := json.MarshalIndent(v, "", "  ")
+	if err != nil {
+		return err
+	}
+	return answerBytes(w, status, append(data, '\n'))
+}
+
+func answerBytes(w http.ResponseWriter, status int, data []byte) error {
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(status)
+	_, err := w.Write(data)
+	return err
+}
+
+// sentJSON is the body of a request that must be JSON: a browser asks before it
+// sends such a thing to another site.
+func sentJSON(r *http.Request) ([]byte, error) {
+	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
+		return nil, &Error{http.StatusUnsupportedMediaType, "This is not sent as JSON.", "Send it with Content-Type: application/json.", ""}
+	}
+	return io.ReadAll(r.Body)
+}
+
+// strictly reads a small object: a field that is not known is a mistake.
+func strictly(data []byte, v any) error {
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	err := d.Decode(v)
+	if err == nil {
+		if _, end := d.Token(); !errors.Is(end, io.EOF) {
+			err = errors.New("there is more after the end")
+		}
+	}
+	if err != nil {
+		return schedule.Faults{{What: "this is not the JSON that belongs here: " + strings.TrimPrefix(err.Error(), "json: "), Remedy: "see /api for its fields"}}
+	}
+	return nil
+}
+
+// dayLine is a day in a list.
+type dayLine struct {
+	ID        int64  `json:"id"`
+	Name      string `json:"name"`
+	Date      string `json:"date"`
+	Zone      string `json:"zone"`
+	Orders    int    `json:"orders"`
+	Plan      int    `json:"plan"` // version of the newest, 0 = none
+	Rehearsal bool   `json:"rehearsal"`
+	Example   bool   `json:"example"`
+}
+
+// mostListed bounds a list of days; older ones are found by date.
+const mostListed = 1000
+
+func (s *server) apiDays(w http.ResponseWriter, r *http.Request) error {
+	all, n, err := s.store.FindDays(r.Context(), record.Find{Text: paging(r, "", "").Text, Most: mostListed})
+	if err != nil {
+		return err
+	}
+	out := struct {
+		Days  []dayLine `json:"days"`
+		Total int       `json:"total"`
+	}{[]dayLine{}, n}
+	for _, d := range all {
+		out.Days = append(out.Days, dayLine{d.ID, d.Name, d.Date, d.Zone, len(d.Orders), d.Version, d.Now != "", d.Example})
+	}
+	return answerJSON(w, http.StatusOK, out)
+}
+
+// apiDay is a day with all it is planned from, as a day file.
+func (s *server) apiDay(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.dayOf(r)
+	if err != nil {
+		return err
+	}
+	day, err := s.store.Day(r.Context(), d.ID, s.now())
+	if err != nil {
+		return err
+	}
+	data, err := dayfile.EncodeDay(&day)
+	if err != nil {
+		return err
+	}
+	return answerBytes(w, http.StatusOK, data)
+}
+
+func (s *server) apiPlan(w http.ResponseWriter, r *http.Request) error {
+	_, p, err := s.savedPlan(r)
+	if err != nil {
+		return err
+	}
+	return s.answerPlan(w, http.StatusOK, p.Version, &p.Plan)
+}
+
+func (s *server) answerPlan(w http.ResponseWriter, status, version int, p *schedule.Plan) error {
+	data, err := dayfile.EncodePlan(p)
+	if err != nil {
+		return err
+	}
+	if version > 0 {
+		w.Header().Set("Ovenward-Plan-Version", strconv.Itoa(version))
+	}
+	return answerBytes(w, status, data)
+}
+
+func (s *server) apiBreads(w http.ResponseWriter, r *http.Request) error {
+	breads, n, err := s.store.FindBreads(r.Context(), record.Find{Text: paging(r, "", "").Text, Most: mostListed})
+	if err != nil {
+		return err
+	}
+	bases, err := s.store.Bases(r.Context())
+	if err != nil {
+		return err
+	}
+	return answerJSON(w, http.StatusOK, struct {
+		Bases  []schedule.Base  `json:"bases"`
+		Breads []schedule.Bread `json:"breads"`
+		Total  int              `json:"total"`
+	}{append([]schedule.Base{}, bases...), append([]schedule.Bread{}, breads...), n})
+}
+
+// longestPlanning bounds how long one program can keep the planner at work.
+const longestPlanning = time.Minute
+
+// apiTry plans a day file; nothing is stored.
+func (s *server) apiTry(w http.ResponseWriter, r *http.Request) error {
+	data, err := sentJSON(r)
+	if err != nil {
+		return err
+	}
+	day, err := dayfile.DecodeDay("", data)
+	if err != nil {
+		return err
+	}
+	s.planner.Lock()
+	defer s.planner.Unlock()
+	ctx, stop := context.WithTimeout(r.Context(), longestPlanning)
+	defer stop()
+	p, err := schedule.PlanDay(ctx, day, day.Settings)
+	if errors.Is(err, context.DeadlineExceeded) {
+		return &Error{http.StatusServiceUnavailable, "This day takes too long to plan here.", "Plan it with the command line, or send less at once.", ""}
+	}
+	if err != nil {
+		return err
+	}
+	return s.answerPlan(w, http.StatusOK, 0, &p)
+}
+
+// orderKeys remembers which orders of programs have come in, so that one sent
+// twice is taken once.
+type orderKeys struct {
+	mu   sync.Mutex // held while an order is taken
+	seen map[string]bool
+}
+
+// mostKeys bounds what is remembered.
+const mostKeys = 10_000
+
+// apiOrder adds an order to a day that has not begun, and plans it.
+func (s *server) apiOrder(w http.ResponseWriter, r *http.Request) error {
+	d, data, key, err := s.keyed(r)
+	if err != nil {
+		return err
+	}
+	var o schedule.Order
+	if err := strictly(data, &o); err != nil {
+		return err
+	}
+	s.orderKeys.mu.Lock()
+	defer s.orderKeys.mu.Unlock()
+	key = fmt.Sprintf("%d %s", d.ID, key)
+	if !s.orderKeys.seen[key] {
+		if err := s.takeOrder(r, &d, o); err != nil {
+			return err
+		}
+		if len(s.orderKeys.seen) >= mostKeys || s.orderKeys.seen == nil {
+			s.orderKeys.seen = map[string]bool{}
+		}
+		s.orderKeys.seen[key] = true
+	}
+	p, err := s.store.Plan(r.Context(), d.ID)
+	if err != nil {
+		return err
+	}
+	return s.answerPlan(w, http.StatusCreated, p.Version, &p.Plan)
+}
+
+// keyed reads what belongs to a request that must not be carried out twice.
+func (s *server) keyed(r *http.Request) (d record.Day, data []byte, key string, err error) {
+	if d, err = s.dayOf(r); err != nil {
+		return d, nil, "", err
+	}
+	if key = r.Header.Get("Idempotency-Key"); key == "" || len(key) > 64 {
+		return d, nil, "", &Error{http.StatusBadRequest, "It is not said which request this is.", "Send a header Idempotency-Key: a name of at most 64 letters, another one for every order and tap, the same when it is sent again.", ""}
+	}
+	data, err = sentJSON(r)
+	return d, data, key, err
+}
+
+// takeOrder judges the day with the order before anything is kept.
+func (s *server) takeOrder(r *http.Request, d *record.Day, o schedule.Order) error {
+	ctx := r.Context()
+	if s.begun(ctx, d.ID) {
+		return &Error{http.StatusConflict, "This day has begun.", "Say it at the bench, under “What has happened”: doughs are under way.", ""}
+	}
+	if _, err := s.store.Bread(ctx, o.Bread); errors.Is(err, record.ErrNotFound) {
+		return schedule.Faults{{Where: "bread", What: fmt.Sprintf("there is no bread %q", o.Bread), Remedy: "give the id of a bread of /api/breads"}}
+	} else if err != nil {
+		return err
+	}
+	former := *d
+	d.Orders = append(append([]schedule.Order{}, d.Orders...), o)
+	if err := s.store.SaveDay(ctx, *d); err != nil {
+		return err
+	}
+	if _, err := s.plan(ctx, d.ID, s.words(r)); err != nil {
+		if back := s.store.SaveDay(ctx, former); back != nil {
+			return back
+		}
+		return ofOrder(err, len(former.Orders))
+	}
+	return nil
+}
+
+// ofOrder names the fields of faults as in the order that was sent.
+func ofOrder(err error, i int) error {
+	faults, ok := errors.AsType[schedule.Faults](err)
+	if !ok {
+		return err
+	}
+	out := append(schedule.Faults{}, faults...)
+	for k := range out {
+		out[k].Where = strings.TrimPrefix(out[k].Where, fmt.Sprintf("orders[%d].", i))
+	}
+	return out
+}
+
+// sentTap is what a program says of a task, with the kinds of a tap.
+type sentTap struct {
+	Version int            `json:"version"` // of the plan it is said of
+	Task    string         `json:"task"`
+	Kind    record.TapKind `json:"kind"`
+	Minutes int            `json:"minutes"`
+	Of      string         `json:"of"` // of an undo: the key of the tap
+}
+
+// sayable are the kinds of tap a program may send: those that need no more words.
+var sayable = map[record.TapKind]bool{record.Ack: true, record.Started: true, record.Finished: true, record.NotYet: true, record.Ready: true,
+	record.Over: true, record.Skipped: true, record.Undo: true}
+
+// apiTap keeps what was said of a task; sent again it is kept once.
+func (s *server) apiTap(w http.ResponseWriter, r *http.Request) error {
+	d, data, key, err := s.keyed(r)
+	if err != nil {
+		return err
+	}
+	var in sentTap
+	if err := strictly(data, &in); err != nil {
+		return err
+	}
+	saved, err := s.store.Plan(r.Context(), d.ID)
+	if err != nil {
+		return err
+	}
+	if !sayable[in.Kind] {
+		return schedule.Faults{{Where: "kind", What: fmt.Sprintf("%q is not a kind of tap", in.Kind), Remedy: "give one of ack, start, done, not-yet, ready, over, skip, undo"}}
+	}
+	if in.Minutes < 0 || in.Minutes > 24*60 {
+		return schedule.Faults{{Where: "minutes", What: fmt.Sprintf("%d minutes cannot be", in.Minutes), Remedy: "give 0 to 1440"}}
+	}
+	t := record.Tap{ID: key, Day: d.ID, Version: in.Version, Task: in.Task, Kind: in.Kind, Of: in.Of, At: s.nowOf(d, saved), Recorded: s.now(), Minutes: in.Minutes}
+	stored, faults, err := s.hear(r.Context(), d, t, ofRise(t, saved.Plan.Tasks))
+	if err != nil {
+		return err
+	}
+	if len(faults) > 0 {
+		return faults
+	}
+	answer := struct {
+		Stored     bool `json:"stored"`     // false: it was known already
+		Endangered bool `json:"endangered"` // a choice waits on the page of choices
+	}{Stored: stored}
+	if stored {
+		s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
+		if o := s.heed(r.Context(), d); o != nil {
+			answer.Endangered = o.endangered()
+		}
+	}
+	return answerJSON(w, http.StatusOK, answer)
+}
