@@ -50,6 +50,11 @@ func (r Rules) Groups() [][]Allergen {
 		{AllergenMustard}, {AllergenSesame}, {AllergenSulphites}, {AllergenLupin}, {AllergenMolluscs}}
 }
 
+// AllAllergens lists every allergen of either law, and AllergenNone first.
+func AllAllergens() []Allergen {
+	return append([]Allergen{AllergenNone}, slices.Concat(EU.Groups()...)...)
+}
+
 // Declaration is an allergen and the ingredients it comes from.
 type Declaration struct {
 	Allergen Allergen `json:"allergen"`

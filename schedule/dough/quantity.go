@@ -127,6 +127,13 @@ func (f Food) measure(name, how string) (Measure, error) {
 	return Measure{}, nil
 }
 
+// GramsPerMillilitre is the density of the food: as stated, else by its own
+// measures; zero when there is none.
+func (f Food) GramsPerMillilitre() float64 {
+	d, _ := f.density()
+	return d
+}
+
 // density is in g/mL: the stated one, else that of the largest plain volume
 // measure; zero when there is none.
 func (f Food) density() (float64, string) {

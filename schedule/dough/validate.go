@@ -3,6 +3,7 @@ package dough
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ovenward/schedule/unit"
 )
@@ -59,7 +60,7 @@ func (in Ingredient) validate() []Fault {
 	}
 	switch {
 	case in.Own != nil:
-		for _, fault := range in.Own.validate() {
+		for _, fault := range in.Own.Validate() {
 			fault.Where = "own." + fault.Where
 			faults = append(faults, fault)
 		}
@@ -73,8 +74,9 @@ func (in Ingredient) validate() []Fault {
 	return faults
 }
 
-// validate checks a composition somebody has typed in.
-func (f Food) validate() []Fault {
+// Validate lists what cannot be in a composition somebody has typed in, with the
+// place of each field.
+func (f Food) Validate() []Fault {
 	var faults []Fault
 	var sum float64
 	for _, part := range []struct {
@@ -101,6 +103,36 @@ func (f Food) validate() []Fault {
 	}
 	if f.Role == Yeast && f.Yeast.Fresh() == 0 {
 		faults = append(faults, Fault{"yeast", "the kind of yeast is not given", "choose fresh, active-dry or instant"})
+	}
+	if !(f.Density >= 0 && f.Density <= mostDensity) {
+		faults = append(faults, Fault{"density", fmt.Sprintf("%v g/ml cannot be", f.Density), fmt.Sprintf("give 0.05 to %v, or leave it empty", mostDensity)})
+	}
+	return append(faults, f.validateWords()...)
+}
+
+// mostDensity is more than any food weighs, g/mL: salt crystal is 2.2 (from memory).
+const mostDensity = 2.5
+
+// validateWords checks measures and allergens.
+func (f Food) validateWords() []Fault {
+	var faults []Fault
+	for i, m := range f.Measures {
+		if m.Name == "" {
+			faults = append(faults, Fault{fmt.Sprintf("measures[%d].name", i), "the measure has no name", "give it one, such as cup, or remove it"})
+		}
+		if !(m.Grams > 0 && m.Grams <= 1e6) {
+			faults = append(faults, Fault{fmt.Sprintf("measures[%d].grams", i), fmt.Sprintf("a measure does not weigh %v g", m.Grams), "weigh it, or remove it"})
+		}
+	}
+	for _, list := range []struct {
+		where string
+		words []Allergen
+	}{{"allergens", f.Allergens}, {"check", f.Check}} {
+		for _, a := range list.words {
+			if !slices.Contains(AllAllergens(), a) {
+				faults = append(faults, Fault{list.where, fmt.Sprintf("%q is no allergen of the lists", string(a)), "choose from the list"})
+			}
+		}
 	}
 	return faults
 }
