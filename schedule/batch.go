@@ -79,7 +79,9 @@ func batches(d *Day, loc *time.Location, share time.Duration) ([]batchPlan, erro
 	slices.SortStableFunc(all, func(a, b portionPlan) int {
 		ra, _ := d.recipeOf(a.bread)
 		rb, _ := d.recipeOf(b.bread)
-		return cmp.Or(cmp.Compare(ra.id, rb.id), a.due.Compare(b.due), cmp.Compare(a.Bread, b.Bread), cmp.Compare(b.Pieces, a.Pieces))
+		x, y := &d.Orders[a.Order], &d.Orders[b.Order]
+		return cmp.Or(cmp.Compare(ra.id, rb.id), a.due.Compare(b.due), cmp.Compare(a.Bread, b.Bread), cmp.Compare(b.Pieces, a.Pieces),
+			cmp.Compare(y.Weight, x.Weight), cmp.Compare(x.Out, y.Out))
 	})
 	var out []batchPlan
 	for _, p := range all {

@@ -67,10 +67,27 @@ func (s *solved) rank() []int64 {
 	return []int64{int64(len(s.result.Plan.Unplaced)), relaxed, drift, s.late(), c.Total}
 }
 
-// nearest tries the day as it stands; if orders remain without a place, with
-// bulk rises held cold where that is allowed, and in the end with breaches.
+// nearest plans with the whole budget and, where that leaves something late,
+// missing or broken, with half of it, a quarter and so on: a plan of more steps
+// is never later than one of fewer.
 func nearest(ctx context.Context, d *Day) (*solved, error) {
-	best, err := attempt(ctx, d, choices{reserve: d.Settings.reserve()})
+	best, err := nearestWith(ctx, d, 0)
+	for halved := 1; err == nil && !best.good() && ctx.Err() == nil; halved++ {
+		if d.Settings.stepsFor(len(best.jobs), halved) == d.Settings.stepsFor(len(best.jobs), halved-1) {
+			break
+		}
+		var other *solved
+		if other, err = nearestWith(ctx, d, halved); err == nil && best.worse(other) {
+			best = other
+		}
+	}
+	return best, err
+}
+
+// nearestWith tries the day as it stands; if orders remain without a place, with
+// bulk rises held cold where that is allowed, and in the end with breaches.
+func nearestWith(ctx context.Context, d *Day, halved int) (*solved, error) {
+	best, err := attempt(ctx, d, choices{reserve: d.Settings.reserve(), halved: halved})
 	if err != nil {
 		return nil, err
 	}
@@ -82,6 +99,7 @@ func nearest(ctx context.Context, d *Day) (*solved, error) {
 		tries = append([]choices{{}}, tries...)
 	}
 	for _, c := range tries {
+		c.halved = halved
 		next, err := attempt(ctx, d, c)
 		if err != nil {
 			return nil, err
@@ -127,6 +145,7 @@ type choices struct {
 	crews   bool // people and mixers that are alike count as one resource
 	relaxed bool
 	once    bool           // windows are not taken anew: an estimate
+	halved  int            // how many times the budget is halved
 	reserve int            // minutes in hand before every promise
 	rescue  bool           // doughs under way may be chilled for a while
 	press   bool           // bulk rises under way may be knocked back again
@@ -161,12 +180,25 @@ const (
 	driftAllowed = 0.75
 )
 
-// stepsFor is the search budget where the settings leave it open.
-func (s Settings) stepsFor(jobs int) int {
-	if s.Steps > 0 {
-		return s.Steps
+// leastShare is the part of the usual budget that is spent at least.
+const leastShare = 8
+
+// stepsFor is the search budget, halved so many times: what is usual for so many
+// jobs, doubled as often as the settings allow or halved as often as they want,
+// down to its least share.
+func (s Settings) stepsFor(jobs, halved int) int {
+	usual := 600 + 200*jobs
+	n := usual
+	for s.Steps >= 2*n {
+		n *= 2
 	}
-	return 600 + 200*jobs
+	for n > usual/leastShare && (s.Steps > 0 && n > s.Steps || halved > 0) {
+		if n <= s.Steps || s.Steps == 0 {
+			halved--
+		}
+		n /= 2
+	}
+	return n
 }
 
 // attempt plans with given choices. Windows come from doughs that go through
@@ -200,7 +232,7 @@ func attempt(ctx context.Context, d *Day, c choices) (*solved, error) {
 				return nil, err
 			}
 		}
-		set := solve.Settings{Steps: s.stepsFor(len(jobs)), Seed: s.Seed, BoundSteps: -1}
+		set := solve.Settings{Steps: s.stepsFor(len(jobs), c.halved), Seed: s.Seed, BoundSteps: -1}
 		if round > 0 {
 			set.Start, set.Steps = &last.result.Plan, set.Steps/2
 		}

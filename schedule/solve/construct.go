@@ -29,8 +29,9 @@ func (s *search) construct(anew bool) {
 		}
 		for _, j := range order {
 			// near the promise first: that looks at few slots
-			if near := s.jobs[j].least + s.p.Span*int64(s.slots) + s.p.Early*nearby; !s.on[j] && !s.insert(j, near) {
-				s.insert(j, maxCost)
+			near := s.jobs[j].least + s.p.Span*int64(s.slots) + s.p.Early*nearby
+			for !s.on[j] && !s.insert(j, near) && near < maxCost {
+				near = min(16*near+s.p.Late, maxCost)
 			}
 		}
 		s.measure()

@@ -12,14 +12,19 @@ func (p *placer) insert(j int, limit int64) bool {
 	p.steps++
 	p.lo, p.hi = 0, p.slots
 	limit -= p.kept(j)
-	if _, ok := p.place(j, limit); !ok {
+	least, ok := p.place(j, limit)
+	if !ok {
 		return false
 	}
 	p.mine = p.mine[:0]
-	ok := p.commit(s.walk, s.parallel)
+	ok = p.commit(s.walk, s.parallel)
 	for try := 0; !ok && try < orders; try++ {
 		p.withdraw()
-		ok = p.piecewise(j, limit, try)
+		within := limit
+		if try < orders/2 {
+			within = min(limit, least+p.beyond(least)<<(try/2*2))
+		}
+		ok = p.piecewise(j, within, try)
 	}
 	if !ok {
 		p.withdraw()
@@ -28,6 +33,10 @@ func (p *placer) insert(j int, limit int64) bool {
 	p.put(j)
 	return true
 }
+
+// beyond is how far above the cost of a job that gets in its own way its pieces
+// are looked for at first: dearer places are many, and seldom needed.
+func (p *placer) beyond(least int64) int64 { return least/8 + 16*p.p.Late + p.p.Early + p.p.Span + 64 }
 
 // piecewise puts the pieces of job j on the board one after another, each at
 // its cheapest place beside those before it. Pieces are segments, or by turns
