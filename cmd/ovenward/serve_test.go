@@ -26,7 +26,7 @@ type running struct {
 }
 
 // wait is for the program to end.
-func (r *running) wait(t *testing.T) int {
+func (r *running) wait(t testing.TB) int {
 	t.Helper()
 	r.stop()
 	select {
@@ -38,7 +38,7 @@ func (r *running) wait(t *testing.T) int {
 	}
 }
 
-func start(t *testing.T, dir string, more ...string) *running {
+func start(t testing.TB, dir string, more ...string) *running {
 	t.Helper()
 	ctx, stop := context.WithCancel(context.Background())
 	out, w := io.Pipe()
