@@ -60,9 +60,11 @@ func join(path, name string) string {
 func index(path string, i int) string { return fmt.Sprintf("%s[%d]", path, i) }
 
 // quote marks what stands in the file, shortened where it is long.
-func quote(s string) string {
+func quote(s string) string { return strconv.Quote(short(s)) }
+
+func short(s string) string {
 	if utf8.RuneCountInString(s) > 40 {
 		s = string([]rune(s)[:40]) + "…"
 	}
-	return strconv.Quote(s)
+	return s
 }

@@ -63,7 +63,7 @@ func (r *reader) wants(n *node, want kind, path string) bool {
 
 func shown(n *node) string {
 	if n.kind == number {
-		return n.text
+		return short(n.text)
 	}
 	return quote(n.text)
 }
@@ -73,14 +73,14 @@ func (r *reader) numeral(n *node, t reflect.Type, path string) {
 	v, err := strconv.ParseFloat(n.text, 64)
 	switch {
 	case err != nil || math.IsInf(v, 0):
-		r.fault(n.at, path, n.text+" is beyond any number", "give a number of usual size")
+		r.fault(n.at, path, short(n.text)+" is beyond any number", "give a number of usual size")
 	case t.Kind() == reflect.Float64:
 	case v != math.Trunc(v) || strings.ContainsAny(n.text, ".eE"):
-		r.fault(n.at, path, n.text+" is not a whole number", "write it without decimals")
+		r.fault(n.at, path, short(n.text)+" is not a whole number", "write it without decimals")
 	case t.Kind() == reflect.Uint64 && v < 0:
-		r.fault(n.at, path, n.text+" is below 0", "give 0 or more")
+		r.fault(n.at, path, short(n.text)+" is below 0", "give 0 or more")
 	case t.Kind() == reflect.Uint64 && v >= 1<<64 || t.Kind() != reflect.Uint64 && math.Abs(v) >= 1<<53:
-		r.fault(n.at, path, n.text+" is too large", "give a number of usual size")
+		r.fault(n.at, path, short(n.text)+" is too large", "give a number of usual size")
 	}
 }
 
