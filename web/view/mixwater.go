@@ -24,7 +24,7 @@ const (
 )
 
 // waterNote is what the water temperatures of a sheet take for granted.
-const waterNote = "Water temperatures by two methods, which do not agree: keep to one. Flour is taken to be where it is kept, all else as warm as the room; bowl and draughts are left out. What mixing warms a dough by is in the settings; what a dough has shown beyond that is added."
+const waterNote = "Water temperatures by two methods, which do not agree: keep to one. Flour is taken to be where it is kept, all else as warm as the room; bowl and draughts are left out. What mixing warms a dough by is in the settings; what doughs here have shown beyond that is added."
 
 // Warms is what mixing warms a dough by.
 func (b Bench) Warms(machine bool) unit.Kelvins {
@@ -91,9 +91,9 @@ func (m *Picture) water(b schedule.Batch, f dough.Formula, bench Bench) []string
 func shown(by unit.Kelvins) string {
 	switch {
 	case by > 0:
-		return fmt.Sprintf(" (%s more than set, as this dough has shown)", by)
+		return fmt.Sprintf(" (%s more than set, as doughs here have shown)", by)
 	case by < 0:
-		return fmt.Sprintf(" (%s less than set, as this dough has shown)", -by)
+		return fmt.Sprintf(" (%s less than set, as doughs here have shown)", -by)
 	}
 	return ""
 }
