@@ -41,6 +41,7 @@ func BenchmarkStart(b *testing.B) {
 func BenchmarkNowPage(b *testing.B) {
 	r := start(b, threeYears(b))
 	b.ReportAllocs()
+	b.ResetTimer()
 	b.RunParallel(func(pb *testing.PB) {
 		var c http.Client
 		for pb.Next() {
