@@ -60,8 +60,8 @@ func (m *Picture) label(br *schedule.Bread, pieces int, rules dough.Rules) label
 		Check: declared(a.Check, rules), Unknown: list(a.Unknown),
 	}
 	for _, c := range f.Cautions() {
-		if c.Section != "" {
-			l.Care = append(l.Care, strings.TrimSuffix(c.Text, ".")+" (model food code "+c.Section+").")
+		if c.Section != "" && c.Code != "core" { // it is baked
+			l.Care = append(l.Care, cautionWords(c))
 		}
 	}
 	return l
