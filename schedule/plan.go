@@ -153,10 +153,17 @@ type Outcome struct {
 
 // WayOut is a change that would lessen lateness, with its effect.
 type WayOut struct {
-	Code   string       `json:"code"`         // "hands", "oven", "mixer", "promise", "smaller"
-	Of     string       `json:"of,omitempty"` // what it concerns
-	By     unit.Minutes `json:"by,omitempty"` // promise later by
-	Pieces int          `json:"pieces,omitempty"`
+	// Code is "hands" (one more pair, from From to To), "earlier" (everybody By
+	// sooner), "chill" (the final proof of Of may be held in the cold), "smaller"
+	// (Pieces fewer of order Order), "promise" (everything By later), "oven",
+	// "mixer", "space" or "tins" (more of Of).
+	Code   string       `json:"code"`
+	Of     string       `json:"of,omitempty"`     // name of what it concerns
+	By     unit.Minutes `json:"by,omitempty"`     // later or sooner by
+	Pieces int          `json:"pieces,omitempty"` // fewer
+	Order  int          `json:"order,omitempty"`  // number of the order, from 1
+	From   *time.Time   `json:"from,omitempty"`
+	To     *time.Time   `json:"to,omitempty"`
 	Late   unit.Minutes `json:"late_minutes"` // lateness that remains
 }
 

@@ -96,7 +96,14 @@ func (w Words) WayOut(o schedule.WayOut) string {
 	}
 	switch o.Code {
 	case "hands":
+		if o.From != nil && o.To != nil {
+			return fmt.Sprintf("With one more pair of hands from %s to %s: %s", Clock(*o.From, *o.To), Clock(*o.To, *o.To), left)
+		}
 		return "With one more pair of hands: " + left
+	case "earlier":
+		return fmt.Sprintf("With everybody there %s sooner: %s", o.By, left)
+	case "chill":
+		return "With the shaped pieces of " + orElse(o.Of, "the bread") + " in the cold overnight: " + left
 	case "oven":
 		return "With a second oven like the one there is: " + left
 	case "mixer":

@@ -38,7 +38,7 @@ func TestEveryCodeIsWorded(t *testing.T) {
 	} {
 		check(string(c), w.Broken(schedule.Violation{Code: c, Of: "bun", At: at, By: 5}, at))
 	}
-	for _, c := range []string{"hands", "oven", "mixer", "space", "tins", "promise", "smaller"} {
+	for _, c := range []string{"hands", "earlier", "chill", "oven", "mixer", "space", "tins", "promise", "smaller"} {
 		check(c, w.WayOut(schedule.WayOut{Code: c, Of: "bun", By: 30, Pieces: 4}))
 	}
 	for _, c := range []string{"below-mixer", "yeast-hot", "cold-range", "clocks-change", "alert-load", "split"} {

@@ -1,0 +1,260 @@
+package schedule
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"time"
+
+	"ovenward/schedule/unit"
+)
+
+// A relief is one thing otherwise, tried to find what binds and what helps.
+type relief struct {
+	way    WayOut     // without its effect
+	reason ReasonCode // what binds where it helps; "" where that says nothing
+	change func(d *Day)
+}
+
+const (
+	soonerBy = 120 // minutes by which people would come sooner
+	// A night in the cold as tried for a proof that has none.
+	nightLeast = 6 * 60
+	nightMost  = 16 * 60
+)
+
+// extra is the name of the person who is not there.
+const extra = "+"
+
+// more lists what is tried of the kitchen, the likeliest to be had first.
+func more(d *Day) []relief {
+	rs := []relief{
+		{WayOut{Code: "hands"}, ByHands, func(d *Day) {
+			d.Kitchen.Bakers = append(slices.Clone(d.Kitchen.Bakers), Baker{Name: extra, Hours: []Hours{{0, minutesPerDay}}})
+		}},
+		{WayOut{Code: "oven"}, ByOven, func(d *Day) {
+			ovens := slices.Clone(d.Kitchen.Ovens)
+			for _, o := range d.Kitchen.Ovens {
+				o.Name += " +"
+				ovens = append(ovens, o)
+			}
+			d.Kitchen.Ovens = ovens
+		}},
+	}
+	if len(d.Kitchen.Mixers) > 0 {
+		rs = append(rs, relief{WayOut{Code: "mixer"}, ByMixer, func(d *Day) {
+			m := d.Kitchen.Mixers[0]
+			m.Name += " +"
+			d.Kitchen.Mixers = append(slices.Clone(d.Kitchen.Mixers), m)
+		}})
+	}
+	for i, p := range d.Kitchen.Places {
+		if p.Spaces > 0 {
+			rs = append(rs, relief{WayOut{Code: "space", Of: p.Name}, BySpace, func(d *Day) {
+				d.Kitchen.Places = slices.Clone(d.Kitchen.Places)
+				d.Kitchen.Places[i].Spaces *= 2
+			}})
+		}
+	}
+	for i, t := range d.Kitchen.Tins {
+		rs = append(rs, relief{WayOut{Code: "tins", Of: t.Name}, ByTin, func(d *Day) {
+			d.Kitchen.Tins = slices.Clone(d.Kitchen.Tins)
+			d.Kitchen.Tins[i].Count *= 2
+		}})
+	}
+	return append(rs, relief{WayOut{Code: "now"}, ByNow, func(d *Day) {
+		loc, _ := d.Location()
+		now, _ := d.Now.In(loc)
+		d.Now = WallOf(now.Add(-12 * time.Hour))
+	}})
+}
+
+// otherwise lists what is tried of the day itself: people there sooner, a night
+// in the cold for what is latest, and half of it.
+func otherwise(d *Day, p *Plan) []relief {
+	var rs []relief
+	if hours, changed := sooner(d.Kitchen.Bakers); changed {
+		rs = append(rs, relief{WayOut{Code: "earlier", By: soonerBy}, "", func(d *Day) { d.Kitchen.Bakers = hours }})
+	}
+	worst := latestOrder(d, p)
+	o := d.Orders[worst]
+	b, ok := d.Bread(o.Bread)
+	if !ok {
+		return rs
+	}
+	if method, changed := d.overnight(b); changed {
+		rs = append(rs, relief{WayOut{Code: "chill", Of: b.Name}, "", func(d *Day) {
+			d.Breads = slices.Clone(d.Breads)
+			for i := range d.Breads {
+				if d.Breads[i].ID == b.ID {
+					d.Breads[i].Method = method
+				}
+			}
+		}})
+	}
+	if fewer := o.Pieces / 2; fewer > 0 {
+		rs = append(rs, relief{WayOut{Code: "smaller", Of: b.Name, Order: worst + 1, Pieces: fewer}, "", func(d *Day) {
+			d.Orders = slices.Clone(d.Orders)
+			d.Orders[worst].Pieces -= fewer
+		}})
+	}
+	return rs
+}
+
+// sooner has everybody begin every stretch of work two hours sooner; false
+// where all are there around the clock.
+func sooner(bs []Baker) ([]Baker, bool) {
+	changed := false
+	bs = slices.Clone(bs)
+	for i := range bs {
+		bs[i].Hours = slices.Clone(bs[i].Hours)
+		for k := range bs[i].Hours {
+			h := &bs[i].Hours[k]
+			off := (int(h.From) - int(h.To) + minutesPerDay) % minutesPerDay // minutes of the day not at work
+			if off == 0 {
+				continue
+			}
+			changed = true
+			h.From = Clock((int(h.From) - min(off, soonerBy) + minutesPerDay) % minutesPerDay)
+		}
+	}
+	return bs, changed
+}
+
+// overnight is a bread's method with its final proof held in the cold if that
+// helps; false where it may be already, or there is no cold place.
+func (d *Day) overnight(b *Bread) ([]Stage, bool) {
+	cold := slices.IndexFunc(d.Kitchen.Places, func(p Place) bool { return p.Kind == Cold })
+	proof := slices.IndexFunc(b.Method, func(s Stage) bool { return s.Kind == Proof })
+	if cold < 0 || proof < 0 || b.Method[proof].Chill != nil {
+		return nil, false
+	}
+	method := slices.Clone(b.Method)
+	method[proof].Chill = &Chill{Place: d.Kitchen.Places[cold].Name, Least: nightLeast, Most: nightMost}
+	return method, true
+}
+
+// latestOrder is the order with most lateness by weight, the largest of those
+// alike.
+func latestOrder(d *Day, p *Plan) int {
+	late := make([]unit.Minutes, len(d.Orders))
+	for _, t := range p.Tasks {
+		if t.Late > 0 {
+			o := p.portion(t.Portion).Order
+			late[o] += t.Late * unit.Minutes(max(1, d.Orders[o].Weight))
+		}
+	}
+	worst := 0
+	for i := range late {
+		if cmp.Or(cmp.Compare(late[i], late[worst]), cmp.Compare(d.Orders[i].Pieces, d.Orders[worst].Pieces)) > 0 {
+			worst = i
+		}
+	}
+	return worst
+}
+
+// tried is a relief with what it brought.
+type tried struct {
+	relief
+	bad  int
+	late unit.Minutes
+}
+
+// try plans the day with a relief, more quickly than the day itself.
+func (r relief) try(ctx context.Context, d *Day, s Settings) (tried, error) {
+	eased := *d
+	eased.Settings = s
+	r.change(&eased)
+	best, err := attempt(ctx, &eased, choices{once: true, halved: 2})
+	if err != nil {
+		return tried{}, err
+	}
+	if r.way.Code == "hands" {
+		p := best.plan()
+		r.way.From, r.way.To = p.atWork(extra)
+	}
+	r.way.Late = unit.Minutes(best.late())
+	return tried{r, len(best.result.Plan.Unplaced), r.way.Late}, nil
+}
+
+// atWork is when somebody's work begins and ends, nil for none.
+func (p *Plan) atWork(baker string) (from, to *time.Time) {
+	for _, t := range p.Tasks {
+		for _, h := range t.Hands {
+			if h.Baker != baker {
+				continue
+			}
+			if from == nil || h.From.Before(*from) {
+				from = &h.From
+			}
+			if to == nil || h.To.After(*to) {
+				to = &h.To
+			}
+		}
+	}
+	return from, to
+}
+
+// help tries reliefs until two keep everything, and gives those that better
+// the plan, the best first.
+func help(ctx context.Context, d *Day, s Settings, now *Plan, rs []relief) []tried {
+	bad := min(1, len(now.Outcome.Broken))
+	keeping := 0
+	var all []tried
+	for _, r := range rs {
+		t, err := r.try(ctx, d, s)
+		if err != nil || t.bad > bad || t.bad == bad && t.late >= now.Outcome.LateTotal {
+			continue
+		}
+		all = append(all, t)
+		if t.bad == 0 && t.late == 0 {
+			if keeping++; keeping == 2 {
+				break
+			}
+		}
+	}
+	slices.SortStableFunc(all, tried.compare)
+	return all
+}
+
+func (t tried) compare(u tried) int {
+	return cmp.Or(cmp.Compare(t.bad, u.bad), cmp.Compare(t.late, u.late))
+}
+
+// waysOut tries every relief and returns what binds, which is what of the
+// kitchen helps most, or else the time left; and up to three ways that help at
+// all, rather those that can be taken at once.
+func waysOut(ctx context.Context, d *Day, s Settings, now *Plan) (*Reason, []WayOut) {
+	kitchen := help(ctx, d, s, now, more(d))
+	binding := &Reason{Code: ByReady}
+	if len(kitchen) > 0 {
+		binding = &Reason{Code: kitchen[0].reason, Of: kitchen[0].way.Of}
+	}
+	all := help(ctx, d, s, now, otherwise(d, now))
+	for i, t := range kitchen {
+		switch t.reason {
+		case ByNow:
+		case ByHands: // somebody can be asked
+			all = slices.Insert(all, 0, kitchen[i])
+		default:
+			all = append(all, t)
+		}
+	}
+	slices.SortStableFunc(all, tried.compare)
+	var ways []WayOut
+	for _, t := range all[:min(2, len(all))] {
+		ways = append(ways, t.way)
+	}
+	if late := latest(now); late > 0 && len(now.Outcome.Broken) == 0 {
+		ways = append(ways, WayOut{Code: "promise", By: late})
+	}
+	return binding, ways
+}
+
+// latest is by how much the promises would have to move to be kept.
+func latest(p *Plan) (late unit.Minutes) {
+	for _, t := range p.Tasks {
+		late = max(late, t.Late)
+	}
+	return late
+}
