@@ -102,7 +102,17 @@ func dishForm(r *http.Request) (f view.Form, changed bool, err error) {
 		f.Values.Set(path+".own.id", f.Values.Get(path+".food"))
 		return f, true, nil
 	}
-	return f, f.Change(do, freshBread) || do == "fields" || do == "check", nil
+	if do == "fields" {
+		fillStages(&f)
+		return f, true, nil
+	}
+	fresh := func(list string) url.Values {
+		if list == "method" {
+			return freshStage(&f)
+		}
+		return freshBread(list)
+	}
+	return f, f.Change(do, fresh) || do == "check", nil
 }
 
 func (s *server) savedDish(w http.ResponseWriter, r *http.Request, at, name string) error {

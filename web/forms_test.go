@@ -209,7 +209,9 @@ func TestRows(t *testing.T) {
 		{"up method 2", []string{"divide", "shape", "rest", "proof", "score", "bake", "cool"}},
 		{"down method 0", []string{"rest", "divide", "shape", "proof", "score", "bake", "cool"}},
 		{"del method 4", []string{"divide", "rest", "shape", "proof", "bake", "cool"}},
-		{"add method", []string{"divide", "rest", "shape", "proof", "score", "bake", "cool", "mix"}},
+		{"add method", []string{"divide", "rest", "shape", "proof", "score", "bake", "cool", "finish"}},
+		{"dup method 1", []string{"divide", "rest", "rest", "shape", "proof", "score", "bake", "cool"}},
+		{"dup method 99", kinds(was)},
 		{"up method 0", kinds(was)},
 		{"del method 99", kinds(was)},
 	} {

@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"maps"
 	"net/url"
 	"slices"
 	"strconv"
@@ -84,7 +85,7 @@ func Index(key, list string) (i int, rest string, ok bool) {
 }
 
 // Change carries out a button of a row: "add list", "del list 2", "up list 2",
-// "down list 2". It reports whether there was such a button.
+// "down list 2", "dup list 2". It reports whether there was such a button.
 func (f *Form) Change(do string, fresh func(list string) url.Values) bool {
 	word := strings.Fields(do)
 	if len(word) < 2 {
@@ -105,6 +106,9 @@ func (f *Form) Change(do string, fresh func(list string) url.Values) bool {
 			f.Values[fmt.Sprintf("%s[%d].%s", list, n, k)] = v
 		}
 		return true
+	case word[0] == "dup" && at >= 0 && at < n && n < maxRows:
+		f.duplicate(list, at, n)
+		order = slices.Insert(order, at+1, n)
 	case word[0] == "del" && at >= 0 && at < n:
 		order = slices.Delete(order, at, at+1)
 	case word[0] == "up" && at > 0 && at < n:
@@ -119,6 +123,17 @@ func (f *Form) Change(do string, fresh func(list string) url.Values) bool {
 	}
 	f.reorder(list, order)
 	return true
+}
+
+// duplicate copies a row to another place.
+func (f *Form) duplicate(list string, from, to int) {
+	next := url.Values{}
+	for k, v := range f.Values {
+		if i, rest, ok := Index(k, list); ok && i == from {
+			next[fmt.Sprintf("%s[%d]%s", list, to, rest)] = slices.Clone(v)
+		}
+	}
+	maps.Copy(f.Values, next)
 }
 
 // drop takes away everything beneath a path.
