@@ -8,11 +8,12 @@ import (
 	"ovenward/store/record"
 )
 
-// Comings gives every date whose day was made from standing orders, by date.
-func (s *Store) Comings(ctx context.Context) (all []record.Coming, err error) {
+// Comings gives the dates from one on whose day was made from standing orders, by
+// date; "" is from the first on.
+func (s *Store) Comings(ctx context.Context, from string) (all []record.Coming, err error) {
 	defer wrap(&err, "days made from standing orders")
 	err = s.view(ctx, func(tx *sql.Tx) error {
-		all, err = comings(ctx, tx)
+		all, err = comings(ctx, tx, "date >= ?", from)
 		return err
 	})
 	return all, err
@@ -85,23 +86,19 @@ func (s *Store) RenewDay(ctx context.Context, c record.Coming) (done bool, err e
 	return done && err == nil, err
 }
 
-func comings(ctx context.Context, tx *sql.Tx) ([]record.Coming, error) {
-	all, err := collect(ctx, tx, scanComing, "SELECT date, coalesce(day, 0), name, zone, orders, EXISTS (SELECT 1 FROM tap WHERE tap.day = coming.day) FROM coming ORDER BY date")
+func comings(ctx context.Context, tx *sql.Tx, where string, args ...any) ([]record.Coming, error) {
+	all, err := collect(ctx, tx, scanComing, `SELECT date, coalesce(day, 0), name, zone, orders, EXISTS (SELECT 1 FROM tap WHERE tap.day = coming.day)
+		FROM coming WHERE `+where+" ORDER BY date", args...)
 	if err != nil {
 		return nil, err
 	}
-	days, err := collect(ctx, tx, scanDay, "SELECT "+dayColumns+" FROM day WHERE id IN (SELECT day FROM coming)")
-	if err != nil {
-		return nil, err
-	}
-	by, err := orders(ctx, tx, "WHERE day IN (SELECT day FROM coming)")
+	days, err := daysWhere(ctx, tx, "FROM day WHERE id IN (SELECT day FROM coming WHERE "+where+")", args...)
 	if err != nil {
 		return nil, err
 	}
 	for i := range all {
 		for _, d := range days {
 			if d.ID == all[i].Day {
-				d.Orders = by[d.ID]
 				all[i].Touched = all[i].Touched || all[i].Unlike(d)
 			}
 		}
@@ -111,16 +108,14 @@ func comings(ctx context.Context, tx *sql.Tx) ([]record.Coming, error) {
 
 // comingOn is that of a date (record.ErrNotFound).
 func comingOn(ctx context.Context, tx *sql.Tx, date string) (record.Coming, error) {
-	all, err := comings(ctx, tx)
-	for _, c := range all {
-		if c.Date == date {
-			return c, nil
-		}
-	}
-	if err == nil {
+	all, err := comings(ctx, tx, "date = ?", date)
+	if err == nil && len(all) == 0 {
 		err = gone("this day")
 	}
-	return record.Coming{}, err
+	if err != nil {
+		return record.Coming{}, err
+	}
+	return all[0], nil
 }
 
 func scanComing(rows *sql.Rows) (c record.Coming, err error) {

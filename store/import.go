@@ -92,7 +92,7 @@ func (in *intake) clear(ctx context.Context, replace bool) error {
 	if err != nil {
 		return err
 	}
-	if in.made, err = comings(ctx, in.tx); err != nil {
+	if in.made, err = comings(ctx, in.tx, "TRUE"); err != nil {
 		return err
 	}
 	here := bundle.Bundle{}

@@ -101,15 +101,15 @@ func TestMakeDay(t *testing.T) {
 		}
 	}
 	c := record.Coming{Date: "2026-11-28", Day: made, Name: "Saturday", Zone: dublin, Orders: madeDay("2026-11-28").Orders}
-	if diff := cmp.Diff([]record.Coming{c}, must(s.Comings(ctx))(t)); diff != "" {
+	if diff := cmp.Diff([]record.Coming{c}, must(s.Comings(ctx, ""))(t)); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
 	must(0, s.DeleteDay(ctx, made))(t)
 	if id := must(s.MakeDay(ctx, madeDay("2026-11-28"), false))(t); id != 0 {
 		t.Error("what the baker deleted came back by itself")
 	}
-	if c.Day = 0; !cmp.Equal([]record.Coming{c}, must(s.Comings(ctx))(t)) {
-		t.Errorf("deleted: %+v", must(s.Comings(ctx))(t))
+	if c.Day = 0; !cmp.Equal([]record.Coming{c}, must(s.Comings(ctx, ""))(t)) {
+		t.Errorf("deleted: %+v", must(s.Comings(ctx, ""))(t))
 	}
 	if id := must(s.MakeDay(ctx, madeDay("2026-11-28"), true))(t); id == 0 {
 		t.Error("it is not made again by hand")
@@ -150,7 +150,7 @@ func TestRenewDay(t *testing.T) {
 			savePlan(t, s, id, sampleAlerts(t), clock(t, "05:00"))
 			touch(t, must(s.DayRecord(ctx, id))(t), func(d record.Day) { must(0, s.SaveDay(ctx, d))(t) }, func(p record.Tap) { must(s.Tap(ctx, p))(t) })
 			before, ours := must(s.DayRecord(ctx, id))(t), name == "untouched"
-			if got := must(s.Comings(ctx))(t)[0].Touched; got == ours {
+			if got := must(s.Comings(ctx, ""))(t)[0].Touched; got == ours {
 				t.Errorf("touched: %v", got)
 			}
 			if done := must(s.RenewDay(ctx, record.Coming{Date: "2026-11-28", Orders: more}))(t); done != ours {
@@ -161,7 +161,7 @@ func TestRenewDay(t *testing.T) {
 				t.Errorf("the day is %+v", after)
 			}
 			must(s.RenewDay(ctx, record.Coming{Date: "2026-11-28"}))(t)
-			if n := len(must(s.Days(ctx))(t)) + len(must(s.Comings(ctx))(t)); ours != (n == 0) {
+			if n := len(must(s.Days(ctx))(t)) + len(must(s.Comings(ctx, ""))(t)); ours != (n == 0) {
 				t.Errorf("with no orders, %d are left", n)
 			}
 		})
@@ -186,7 +186,7 @@ func TestJoinDay(t *testing.T) {
 	if id := must(s.MakeDay(ctx, madeDay("2026-11-28"), true))(t); id != 0 {
 		t.Error("a second day was made")
 	}
-	if c := must(s.Comings(ctx))(t); len(c) != 1 || c[0].Day != own.ID || !c[0].Touched {
+	if c := must(s.Comings(ctx, ""))(t); len(c) != 1 || c[0].Day != own.ID || !c[0].Touched {
 		t.Errorf("kept in mind: %+v", c)
 	}
 }

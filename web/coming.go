@@ -140,7 +140,7 @@ func (s *server) outlook(ctx context.Context, from string) (*outlook, error) {
 }
 
 func (s *server) daysAhead(ctx context.Context, a *outlook, from string) error {
-	comings, err := s.store.Comings(ctx)
+	comings, err := s.store.Comings(ctx, from)
 	if err != nil {
 		return err
 	}
@@ -172,8 +172,9 @@ func (s *server) makeComing(ctx context.Context, limit time.Duration) (made []st
 	for i := range a.days + 1 {
 		date := a.date(i)
 		c, there := a.comings[date.Format(time.DateOnly)]
+		d, ahead := a.byID[c.Day]
 		switch _, own := a.own[date.Format(time.DateOnly)]; {
-		case there && (c.Day == 0 || a.byID[c.Day].Version > 0), !there && own:
+		case there && (!ahead || d.Version > 0), !there && own:
 			continue
 		case !there:
 			if c.Day, err = s.makeDay(ctx, a, date, a.byItself(date), false); err != nil {
@@ -207,7 +208,7 @@ func (s *server) makeDay(ctx context.Context, a *outlook, date time.Time, orders
 func (s *server) planMade(ctx context.Context, id int64, w view.Words) (said []string, err error) {
 	said, err = s.plan(ctx, id, w)
 	if fs, ok := errors.AsType[schedule.Faults](err); ok {
-		s.log.WarnContext(ctx, "a day made from standing orders cannot be planned", "day", id, "err", err)
+		s.log.DebugContext(ctx, "a day made from standing orders cannot be planned", "day", id, "err", err)
 		return []string{"It cannot be planned yet: " + view.Sentence(fs[0].What+"; "+fs[0].Remedy)}, nil
 	}
 	return said, err

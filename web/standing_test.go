@@ -23,7 +23,7 @@ func saturdays() url.Values {
 // orders of the days made from standing orders, by date.
 func (s *site) coming() map[string][]schedule.Order {
 	s.t.Helper()
-	all, err := s.store.Comings(s.t.Context())
+	all, err := s.store.Comings(s.t.Context(), "")
 	if err != nil {
 		s.t.Fatal(err)
 	}

@@ -59,7 +59,7 @@ type days interface {
 	StandingOrders(ctx context.Context) ([]record.Standing, error) // by time of the clock
 	SaveStanding(ctx context.Context, o schedule.Standing, now time.Time) error
 	DeleteStanding(ctx context.Context, id string) error
-	Comings(ctx context.Context) ([]record.Coming, error)                        // days made from them, by date
+	Comings(ctx context.Context, from string) ([]record.Coming, error)           // days made from them, by date
 	MakeDay(ctx context.Context, d record.Day, again bool) (id int64, err error) // 0: it was made before
 	JoinDay(ctx context.Context, d record.Day, c record.Coming) error
 	RenewDay(ctx context.Context, c record.Coming) (done bool, err error) // not where the baker has touched it
