@@ -156,3 +156,8 @@ func (s Lesson) difference() string {
 	}
 	return strings.Replace(d, "-", "−", 1)
 }
+
+// mostSeen is how many sightings of a dough are shown.
+const mostSeen = 20
+
+func (l Learnt) newest() []Lesson { return l.Seen[:min(len(l.Seen), mostSeen)] }
