@@ -332,10 +332,23 @@ func (s *server) accept(w http.ResponseWriter, r *http.Request, d record.Day, o 
 	if err != nil {
 		return err
 	}
-	if _, err := s.store.Accept(r.Context(), d.ID, f.Get("key"), o.version, *day, c.Plan, schedule.Alerts(&c.Plan), s.now()); err != nil {
+	if _, err := s.store.Accept(r.Context(), d.ID, f.Get("key"), o.version, *day, c.Plan, alertsFrom(&c.Plan, o.now()), s.now()); err != nil {
 		return err
 	}
 	s.hub.Publish("plan", strconv.FormatInt(d.ID, 10))
 	words := s.words(r)
 	return seeOther(w, r, view.DayHead{ID: d.ID}.At("/now")+s.notices.keep([]string{words.Accepted(c), view.Moves(c)}))
+}
+
+// alertsFrom are a plan's calls without heads-ups to what should have begun: a
+// repaired plan may have other ones there than the plan before, and they would
+// ring for work long done.
+func alertsFrom(p *schedule.Plan, now time.Time) []schedule.Alert {
+	begun := map[string]bool{}
+	for _, t := range p.Tasks {
+		begun[t.ID] = t.Start.Before(now)
+	}
+	return slices.DeleteFunc(schedule.Alerts(p), func(a schedule.Alert) bool {
+		return a.Kind == schedule.CallHeadsUp && begun[a.Task]
+	})
 }
