@@ -82,16 +82,24 @@ func TestEveryPage(t *testing.T) {
 			for _, scheme := range []string{"light", "dark"} {
 				w.dark = scheme == "dark"
 				b.set(w.look)
-				if script != "" {
-					for _, v := range evaluate[[]violation](b, axeRun) {
-						t.Errorf("%s at %s, %s: %s (%s): %s\n%s", p.name, w.name, scheme, v.ID, v.Impact, v.Help, strings.Join(v.Nodes, "\n"))
-					}
-				}
+				b.assess(p.name+" at "+w.name+", "+scheme, script)
 				if w.picture {
 					b.picture(fmt.Sprintf("%s-%s-%s", p.name, w.name, scheme))
 				}
 			}
 		}
+	}
+}
+
+// assess runs axe-core, which must have been evaluated before, unless script is
+// empty.
+func (b *tab) assess(what, script string) {
+	b.Helper()
+	if script == "" {
+		return
+	}
+	for _, v := range evaluate[[]violation](b, axeRun) {
+		b.Errorf("%s: %s (%s): %s\n%s", what, v.ID, v.Impact, v.Help, strings.Join(v.Nodes, "\n"))
 	}
 }
 
