@@ -82,7 +82,7 @@ func otherwise(d *Day, p *Plan) []relief {
 	if !ok {
 		return rs
 	}
-	if method, changed := d.overnight(b); changed {
+	if method, changed := d.Overnight(b); changed {
 		rs = append(rs, relief{WayOut{Code: "chill", Of: b.Name}, "", func(d *Day) {
 			d.Breads = slices.Clone(d.Breads)
 			for i := range d.Breads {
@@ -121,9 +121,9 @@ func sooner(bs []Baker) ([]Baker, bool) {
 	return bs, changed
 }
 
-// overnight is a bread's method with its final proof held in the cold if that
+// Overnight is a bread's method with its final proof held in the cold if that
 // helps; false where it may be already, or there is no cold place.
-func (d *Day) overnight(b *Bread) ([]Stage, bool) {
+func (d *Day) Overnight(b *Bread) ([]Stage, bool) {
 	cold := slices.IndexFunc(d.Kitchen.Places, func(p Place) bool { return p.Kind == Cold })
 	proof := slices.IndexFunc(b.Method, func(s Stage) bool { return s.Kind == Proof })
 	if cold < 0 || proof < 0 || b.Method[proof].Chill != nil {

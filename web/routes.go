@@ -31,7 +31,7 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Post("/days/{day}/plan", s.do(s.savePlanPage))
 	r.Get("/days/{day}/ways", s.do(s.waysPage))
 	r.Post("/days/{day}/ways", s.do(s.takeWay))
-	r.Post("/days/{day}/later", s.do(s.promiseLater))
+	r.Post("/days/{day}/wayout", s.do(s.takeWayOut))
 	r.Get("/days/{day}/calls", s.do(s.calls))
 	r.Post("/days/{day}/tap", s.do(s.tap))
 	r.Get("/days/{day}/slip", s.do(s.slipPage))

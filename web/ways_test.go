@@ -41,19 +41,3 @@ func TestWayNotOffered(t *testing.T) {
 		t.Errorf("answered %d %s", res.Code, res.Body)
 	}
 }
-
-// What is late is promised later by one tap, and then kept.
-func TestPromiseLater(t *testing.T) {
-	t.Parallel()
-	s := example(t)
-	v := s.page("/days/1/plan").Form("/days/1/plan")
-	v.Set("orders[3].at", "2026-11-27T17:00") // the poolish alone takes a night
-	s.sent("/days/1/plan", v)
-	text := s.sent("/days/1/later", url.Values{}).Text(nil)
-	if !strings.Contains(text, "Every promise is kept.") {
-		t.Errorf("it says %q", text)
-	}
-	if d, _ := s.store.DayRecord(t.Context(), s.id); d.Orders[3].Out <= "2026-11-27T17:00" {
-		t.Errorf("still promised for %s", d.Orders[3].Out)
-	}
-}

@@ -1,0 +1,95 @@
+package web_test
+
+import (
+	"net/url"
+	"slices"
+	"strings"
+	"testing"
+
+	"ovenward/schedule"
+)
+
+// What is late is promised later by one tap, and then kept.
+func TestPromiseLater(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	v := s.page("/days/1/plan").Form("/days/1/plan")
+	v.Set("orders[3].at", "2026-11-27T17:00") // the poolish alone takes a night
+	s.sent("/days/1/plan", v)
+	text := s.sent("/days/1/wayout", url.Values{"code": {"promise"}}).Text(nil)
+	if !strings.Contains(text, "Every promise is kept.") {
+		t.Errorf("it says %q", text)
+	}
+	if d, _ := s.store.DayRecord(t.Context(), s.id); d.Orders[3].Out <= "2026-11-27T17:00" {
+		t.Errorf("still promised for %s", d.Orders[3].Out)
+	}
+}
+
+// offer saves the example's plan anew with what it says would help.
+func (s *site) offer(ways ...schedule.WayOut) {
+	s.t.Helper()
+	day, err := s.store.Day(s.t.Context(), s.id, s.now)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	saved, err := s.store.Plan(s.t.Context(), s.id)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	saved.Plan.Outcome.Kept, saved.Plan.Outcome.WaysOut = false, ways
+	if _, err := s.store.SavePlan(s.t.Context(), s.id, day, saved.Plan, nil, s.now); err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+// What the plan says would help is done by its button, or led to by a link.
+func TestWayOutTaken(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.offer(
+		schedule.WayOut{Code: "smaller", Of: "Plain bun", Order: 1, Pieces: 8},
+		schedule.WayOut{Code: "chill", Of: "Milk pan loaf"},
+		schedule.WayOut{Code: "hands", Late: 5},
+	)
+	page := s.page("/days/1/plan")
+	if text := page.Text(nil); !strings.Contains(text, "Order fewer") || !strings.Contains(text, "Let it stand in the cold") || !strings.Contains(text, "Change it in the kitchen") {
+		t.Errorf("it offers\n%s", text)
+	}
+	if text := s.sent("/days/1/wayout", url.Values{"code": {"smaller"}}).Text(nil); !strings.Contains(text, "only 10 are ordered now, 8 fewer") {
+		t.Errorf("it says\n%s", text)
+	}
+	if d, _ := s.store.DayRecord(t.Context(), s.id); d.Orders[0].Pieces != 10 {
+		t.Errorf("%d are ordered", d.Orders[0].Pieces)
+	}
+	s.offer(schedule.WayOut{Code: "chill", Of: "Milk pan loaf"})
+	if text := s.sent("/days/1/wayout", url.Values{"code": {"chill"}}).Text(nil); !strings.Contains(text, "Milk pan loaf may stand in the cold now") {
+		t.Errorf("it says\n%s", text)
+	}
+	day, err := s.store.Day(t.Context(), s.id, s.now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range day.Breads {
+		if b.Name == "Milk pan loaf" && !slices.ContainsFunc(b.Method, func(st schedule.Stage) bool { return st.Kind == schedule.Proof && st.Chill != nil }) {
+			t.Error("its final proof may not be chilled")
+		}
+	}
+}
+
+func TestWayOutNotOffered(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.offer(schedule.WayOut{Code: "hands"}, schedule.WayOut{Code: "smaller", Of: "Plain bun", Order: 1, Pieces: 18}, schedule.WayOut{Code: "chill", Of: "<b>none</b>"})
+	for code, want := range map[string]string{
+		"":        "is not offered any more",
+		"promise": "is not offered any more",
+		"hands":   "cannot be taken by a button",
+		"smaller": "cannot be taken by a button", // none would be left
+		"chill":   "cannot be taken by a button",
+	} {
+		res := s.post("/days/1/wayout", url.Values{"code": {code}})
+		if res.Code != 409 || !strings.Contains(res.Body.String(), want) {
+			t.Errorf("%q is answered %d %s", code, res.Code, res.Body)
+		}
+	}
+}
