@@ -202,3 +202,39 @@ func TestSeenVolume(t *testing.T) {
 		t.Errorf("%d dots", n)
 	}
 }
+
+// How bad a late line is can be chosen in words; a number of one's own survives
+// being shown and saved again.
+func TestHowBadLateIs(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	for typed, want := range map[string]struct {
+		weight int
+		word   string
+	}{
+		"": {0, "as bad as any"}, "1": {1, "as bad as any"}, "3": {3, "it matters"},
+		"10": {10, "must not be late"}, "7": {7, "7 times as bad as any"}, "1000": {1000, "1000 times as bad as any"},
+	} {
+		v := s.page(s.at + "/plan").Form(s.at + "/plan")
+		v.Set("orders[0].weight", typed)
+		s.sent(s.at+"/plan", v)
+		p := s.page(s.at + "/plan")
+		again := p.Form(s.at + "/plan").Get("orders[0].weight")
+		if got := p.Text(p.ID("orders[0].weight")); again != typed || !strings.Contains(got, want.word) {
+			t.Errorf("%q became %q of %q", typed, again, got)
+		}
+		d, err := s.store.Day(t.Context(), s.id, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d.Orders[0].Weight != want.weight {
+			t.Errorf("%q is kept as %d, want %d", typed, d.Orders[0].Weight, want.weight)
+		}
+	}
+	v := s.page(s.at + "/plan").Form(s.at + "/plan")
+	v.Set("orders[0].weight", "-2")
+	p := s.refused(s.at+"/plan", v)
+	if got := p.Text(p.Class("problem")[0]); !strings.Contains(got, "weight of -2") {
+		t.Errorf("-2: %s", got)
+	}
+}

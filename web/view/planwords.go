@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"strconv"
 
 	"ovenward/schedule"
 	"ovenward/store/record"
@@ -32,4 +33,18 @@ func roomHint(k schedule.Kitchen) string {
 		return "empty = as in the kitchen"
 	}
 	return fmt.Sprintf("empty = the kitchen's, %s; the whole day moves with it", b.At(12*60))
+}
+
+// lateOptions say how much a late minute of a line matters against one of the
+// others; a number of one's own stays as it is.
+func lateOptions(now string) []Option {
+	usual := Option{"", "as bad as any"}
+	if now == "1" { // the same, said
+		usual.Value = now
+	}
+	out := []Option{usual, {"3", "it matters"}, {"10", "must not be late"}}
+	if n, err := strconv.Atoi(now); err == nil && n > 1 && n != 3 && n != 10 {
+		out = append(out, Option{now, now + " times as bad as any"})
+	}
+	return out
 }

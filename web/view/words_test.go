@@ -98,3 +98,16 @@ func TestWords(t *testing.T) {
 		}
 	}
 }
+
+// A sentence may begin with any letter, or with none.
+func TestSentence(t *testing.T) {
+	t.Parallel()
+	for in, want := range map[string]string{
+		"no flour": "No flour.", "épices are unknown": "Épices are unknown.", "“pinch” is no amount": "“pinch” is no amount.",
+		"ähnlich?": "Ähnlich?", "½ cup.": "½ cup.", "": ".",
+	} {
+		if got := view.Sentence(in); got != want {
+			t.Errorf("%q became %q, want %q", in, got, want)
+		}
+	}
+}
