@@ -30,21 +30,28 @@ func (s *Store) BeginDay(ctx context.Context, key string, d record.Day, now time
 	return id, begun && err == nil, err
 }
 
-// TakeOrder saves a day to which an order was added, once for a key: where it was
-// sent before nothing is saved, and taken is false.
-func (s *Store) TakeOrder(ctx context.Context, key string, d record.Day, now time.Time) (taken bool, err error) {
+// Sent tells whether a key came before.
+func (s *Store) Sent(ctx context.Context, key string) (sent bool, err error) {
+	defer wrap(&err, "key that was sent")
+	err = s.r.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM sent WHERE key = ?)", key).Scan(&sent)
+	return sent, err
+}
+
+// TakeOrder saves a day to which the order sent under a key was added, and keeps
+// the key. One that came before is refused (record.ErrInvalid).
+func (s *Store) TakeOrder(ctx context.Context, key string, d record.Day, now time.Time) (err error) {
 	defer wrap(&err, "take order for day %d", d.ID)
-	err = s.inTx(ctx, func(tx *sql.Tx) error {
-		if id, err := sentFor(ctx, tx, key); id != 0 || err != nil {
+	return s.inTx(ctx, func(tx *sql.Tx) error {
+		if day, err := sentFor(ctx, tx, key); err != nil {
 			return err
+		} else if day != 0 {
+			return refuse(record.ErrInvalid, "the order %s was taken before", key)
 		}
-		taken = true
 		if err := saveDay(ctx, tx, d); err != nil {
 			return err
 		}
 		return keepSent(ctx, tx, key, d.ID, now)
 	})
-	return taken && err == nil, err
 }
 
 // ReturnOrder saves a day from which an order that was taken is gone again, and

@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"errors"
 	"testing"
 	"time"
 
@@ -63,15 +64,18 @@ func TestTakeOrder(t *testing.T) {
 				t.Errorf("returned (-want +got):\n%s", diff)
 			}
 		}
-		if taken := must(s.TakeOrder(ctx, "1 x", with, now))(t); taken != want {
-			t.Errorf("time %d: taken %v", i+1, taken)
+		if sent := must(s.Sent(ctx, "1 x"))(t); sent == want {
+			t.Errorf("time %d: sent before: %v", i+1, sent)
+		}
+		if err := s.TakeOrder(ctx, "1 x", with, now); (err == nil) != want || !want && !errors.Is(err, record.ErrInvalid) {
+			t.Errorf("time %d: %v", i+1, err)
 		}
 		if diff := cmp.Diff(with.Orders, must(s.DayRecord(ctx, day))(t).Orders); diff != "" {
 			t.Errorf("time %d (-want +got):\n%s", i+1, diff)
 		}
 	}
 	with.ID = 99
-	if taken, err := s.TakeOrder(ctx, "99 x", with, now); taken || err == nil {
+	if err := s.TakeOrder(ctx, "99 x", with, now); !errors.Is(err, record.ErrNotFound) {
 		t.Error("an order was taken for no day")
 	}
 }

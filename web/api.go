@@ -9,9 +9,9 @@ import (
 	"io"
 	"mime"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"ovenward/schedule"
@@ -200,17 +200,8 @@ func (s *server) apiTry(w http.ResponseWriter, r *http.Request) error {
 	return s.answerPlan(w, http.StatusOK, 0, &p)
 }
 
-// orderKeys remembers which orders of programs have come in, so that one sent
-// twice is taken once.
-type orderKeys struct {
-	mu   sync.Mutex // held while an order is taken
-	seen map[string]bool
-}
-
-// mostKeys bounds what is remembered.
-const mostKeys = 10_000
-
-// apiOrder adds an order to a day that has not begun, and plans it.
+// apiOrder adds an order to a day that has not begun, and plans it; sent again it
+// is taken once.
 func (s *server) apiOrder(w http.ResponseWriter, r *http.Request) error {
 	d, data, key, err := s.keyed(r)
 	if err != nil {
@@ -220,17 +211,13 @@ func (s *server) apiOrder(w http.ResponseWriter, r *http.Request) error {
 	if err := strictly(data, &o); err != nil {
 		return err
 	}
-	s.orderKeys.mu.Lock()
-	defer s.orderKeys.mu.Unlock()
-	key = fmt.Sprintf("%d %s", d.ID, key)
-	if !s.orderKeys.seen[key] {
-		if err := s.takeOrder(r, &d, o); err != nil {
-			return err
-		}
-		if len(s.orderKeys.seen) >= mostKeys || s.orderKeys.seen == nil {
-			s.orderKeys.seen = map[string]bool{}
-		}
-		s.orderKeys.seen[key] = true
+	s.ordering.Lock()
+	defer s.ordering.Unlock()
+	if d, err = s.dayOf(r); err != nil { // another order may have come in meanwhile
+		return err
+	}
+	if err := s.takeOrder(r, fmt.Sprintf("%d %s", d.ID, key), d, o); err != nil {
+		return err
 	}
 	p, err := s.store.Plan(r.Context(), d.ID)
 	if err != nil {
@@ -251,29 +238,67 @@ func (s *server) keyed(r *http.Request) (d record.Day, data []byte, key string, 
 	return d, data, key, err
 }
 
-// takeOrder judges the day with the order before anything is kept.
-func (s *server) takeOrder(r *http.Request, d *record.Day, o schedule.Order) error {
+// takeOrder keeps an order, once for a key, if the day can be planned with it.
+func (s *server) takeOrder(r *http.Request, key string, d record.Day, o schedule.Order) error {
 	ctx := r.Context()
-	if s.begun(ctx, d.ID) {
-		return &Error{http.StatusConflict, "This day has begun.", "Say it at the bench, under “What has happened”: doughs are under way.", ""}
-	}
-	if _, err := s.store.Bread(ctx, o.Bread); errors.Is(err, record.ErrNotFound) {
-		return schedule.Faults{{Where: "bread", What: fmt.Sprintf("there is no bread %q", o.Bread), Remedy: "give the id of a bread of /api/breads"}}
-	} else if err != nil {
+	sent, err := s.store.Sent(ctx, key)
+	if err != nil {
 		return err
 	}
-	former := *d
-	d.Orders = append(append([]schedule.Order{}, d.Orders...), o)
-	if err := s.store.SaveDay(ctx, *d); err != nil {
+	at := len(d.Orders)
+	if sent {
+		if at, err = s.unplanned(ctx, d, o); at < 0 || err != nil {
+			return err
+		}
+	} else if d, err = s.addOrder(ctx, key, d, o); err != nil {
 		return err
 	}
 	if _, err := s.plan(ctx, d.ID, s.words(r)); err != nil {
-		if back := s.store.SaveDay(ctx, former); back != nil {
+		d.Orders = slices.Delete(d.Orders, at, at+1)
+		if back := s.store.ReturnOrder(ctx, key, d); back != nil {
 			return back
 		}
-		return ofOrder(err, len(former.Orders))
+		return ofOrder(err, at)
 	}
 	return nil
+}
+
+// addOrder gives the day with the order at its end.
+func (s *server) addOrder(ctx context.Context, key string, d record.Day, o schedule.Order) (record.Day, error) {
+	if s.begun(ctx, d.ID) {
+		return d, &Error{http.StatusConflict, "This day has begun.", "Say it at the bench, under “What has happened”: doughs are under way.", ""}
+	}
+	if _, err := s.store.Bread(ctx, o.Bread); errors.Is(err, record.ErrNotFound) {
+		return d, schedule.Faults{{Where: "bread", What: fmt.Sprintf("there is no bread %q", o.Bread), Remedy: "give the id of a bread of /api/breads"}}
+	} else if err != nil {
+		return d, err
+	}
+	d.Orders = append(d.Orders, o)
+	return d, s.store.TakeOrder(ctx, key, d, s.now())
+}
+
+// unplanned is the place of an order the plan does not know, for the program was
+// stopped after it was taken; -1 if there is none or the day has begun without it.
+func (s *server) unplanned(ctx context.Context, d record.Day, o schedule.Order) (int, error) {
+	p, err := s.store.Plan(ctx, d.ID)
+	if err != nil && !errors.Is(err, record.ErrNotFound) {
+		return -1, err
+	}
+	at, more := -1, 0
+	for i := range d.Orders {
+		if d.Orders[i] == o {
+			at, more = i, more+1
+		}
+	}
+	for _, known := range p.From.Orders {
+		if known == o {
+			more--
+		}
+	}
+	if more <= 0 || s.begun(ctx, d.ID) {
+		return -1, nil
+	}
+	return at, nil
 }
 
 // ofOrder names the fields of faults as in the order that was sent.

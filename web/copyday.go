@@ -16,7 +16,7 @@ func (s *server) copyPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f := view.Form{Values: map[string][]string{"date": {nextWeek(d, s.now())}}}
+	f := view.Form{Values: map[string][]string{"date": {nextWeek(d, s.now())}, "key": {newKey()}}}
 	return s.showCopy(w, r, http.StatusOK, d, f)
 }
 
@@ -62,15 +62,26 @@ func (s *server) copyDay(w http.ResponseWriter, r *http.Request) error {
 	}
 	var said []string
 	d.Orders, said = settlePromises(moved(old, date), d.Zone)
-	id, err := s.store.CreateDay(r.Context(), d)
+	s.coming.Lock() // whoever taps twice finds the plan of the first tap
+	defer s.coming.Unlock()
+	id, begun, err := s.store.BeginDay(r.Context(), sentKey(r), d, s.now())
 	if err != nil {
 		return err
 	}
-	lines, err := s.planMade(r.Context(), id, s.words(r))
-	if err != nil {
-		return err
+	said = append([]string{"Copied from " + old.Name + "."}, said...)
+	if !begun {
+		said = []string{begunBefore}
+		if d, err = s.store.DayRecord(r.Context(), id); err != nil {
+			return err
+		}
 	}
-	said = append(append([]string{"Copied from " + old.Name + "."}, said...), lines...)
+	if d.Version == 0 {
+		lines, err := s.planMade(r.Context(), id, s.words(r))
+		if err != nil {
+			return err
+		}
+		said = append(said, lines...)
+	}
 	return seeOther(w, r, view.DayHead{ID: id}.At("/plan")+s.notices.keep(said))
 }
 

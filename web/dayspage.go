@@ -33,7 +33,7 @@ func (s *server) showDays(w http.ResponseWriter, r *http.Request, status int, ty
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
 	if typed == nil {
 		typed = &view.Form{Values: map[string][]string{
-			"date": {s.now().AddDate(0, 0, 1).Format(time.DateOnly)}, "zone": {lastZone(newest)},
+			"date": {s.now().AddDate(0, 0, 1).Format(time.DateOnly)}, "zone": {lastZone(newest)}, "key": {newKey()},
 		}}
 	} else {
 		p.Title = "Error: " + p.Title
@@ -77,9 +77,12 @@ func (s *server) createDay(w http.ResponseWriter, r *http.Request) error {
 		d.Orders, said = settlePromises(moved(old, date), d.Zone)
 		d.Settings = old.Settings
 	}
-	id, err := s.store.CreateDay(r.Context(), d)
+	id, begun, err := s.store.BeginDay(r.Context(), sentKey(r), d, s.now())
 	if err != nil {
 		return err
+	}
+	if !begun {
+		said = []string{begunBefore}
 	}
 	return seeOther(w, r, view.DayHead{ID: id}.At("/plan")+s.notices.keep(said))
 }

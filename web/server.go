@@ -59,8 +59,8 @@ type server struct {
 
 	handed    handed         // the pass made last
 	passTries entry.Throttle // with secrets that open nothing
-	orderKeys orderKeys
-	planner   sync.Mutex // one day of a program at a time
+	ordering  sync.Mutex     // held while an order of a program is taken
+	planner   sync.Mutex     // one day of a program at a time
 
 	door      *door // for other machines; nil for none
 	addresses func() []string

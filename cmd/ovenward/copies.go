@@ -119,7 +119,8 @@ func (c copier) copy(ctx context.Context) {
 	}
 }
 
-// thin follows a copy in which all is still there.
+// thin removes what nobody will look at again; it follows a copy in which all is
+// still there.
 func (c copier) thin(ctx context.Context) {
 	switch n, err := c.store.ThinPlans(ctx, c.now()); {
 	case ctx.Err() != nil:
@@ -127,6 +128,13 @@ func (c copier) thin(ctx context.Context) {
 		c.log.Error("former plans were not thinned", "err", err)
 	case n > 0:
 		c.log.Debug("former plans thinned", "plans", n)
+	}
+	switch n, err := c.store.ForgetSent(ctx, c.now()); {
+	case ctx.Err() != nil:
+	case err != nil:
+		c.log.Error("the keys of what was sent long ago were not forgotten", "err", err)
+	case n > 0:
+		c.log.Debug("keys of what was sent long ago forgotten", "keys", n)
 	}
 }
 

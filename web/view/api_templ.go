@@ -88,7 +88,7 @@ func APIPage(p Page, base string) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "</dl><h2>To do</h2><p>Send it with <code>Content-Type: application/json</code>, at most 1 MB. Orders and taps need a header <code>Idempotency-Key</code>, another one each; what is sent again under the same key is done once: taps for good, orders until the program is started anew.</p><dl>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "</dl><h2>To do</h2><p>Send it with <code>Content-Type: application/json</code>, at most 1 MB. Orders and taps need a header <code>Idempotency-Key</code>, another one each; what is sent again under the same key is done once: taps for good, orders for thirty days.</p><dl>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
