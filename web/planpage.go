@@ -141,7 +141,9 @@ func (s *server) planPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	x := wishOf(d)
 	f := view.Form{Values: encode(&x)}
-	if len(d.Orders) == 0 {
+	if q := r.URL.Query(); q.Get("bread") != "" {
+		s.offered(&f, d, q)
+	} else if len(d.Orders) == 0 {
 		f.Change("add orders", s.freshOrder(d))
 	}
 	return s.showPlan(w, r, http.StatusOK, d, f)

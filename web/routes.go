@@ -62,6 +62,7 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Get("/breads/{id}", s.do(s.breadPage))
 	r.Get("/breads/{id}/recipe.json", s.do(s.recipeFile))
 	r.Get("/breads/{id}/forecast", s.do(s.forecastPage))
+	r.Get("/breads/{id}/scale", s.do(s.scalePage))
 	r.Post("/breads/{id}", s.do(s.saveBread))
 	r.Post("/breads/{id}/delete", s.do(s.deleteBread))
 	r.Get("/bases/new", s.do(s.newBasePage))

@@ -22,6 +22,8 @@ var pages = []struct{ name, path string }{
 	{"new-standing", "/standing/new"},
 	{"breads", "/breads"},
 	{"bread", "/breads/slipway"},
+	{"scale", "/breads/currant-bun/scale"},
+	{"scale-by-tin", "/breads/pan-loaf/scale?by=tin&tins=3&long=22&wide=10&high=9"},
 	{"new-bread", "/breads/new"},
 	{"base", "/bases/milk-dough"},
 	{"kitchen", "/kitchen"},
