@@ -100,10 +100,14 @@ func dishForm(r *http.Request) (f view.Form, changed bool, err error) {
 			f.Values[path+".own."+k] = v
 		}
 		f.Values.Set(path+".own.id", f.Values.Get(path+".food"))
+		f.Touched = path + ".own"
 		return f, true, nil
 	}
-	if do == "fields" {
+	if word := strings.Fields(do); len(word) > 0 && word[0] == "fields" {
 		fillStages(&f)
+		if len(word) == 3 {
+			f.Touched = word[1] + "[" + word[2] + "]"
+		}
 		return f, true, nil
 	}
 	fresh := func(list string) url.Values {

@@ -2,7 +2,12 @@ package web_test
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"golang.org/x/net/html"
 
 	"ovenward/schedule"
 	"ovenward/web/webtest"
@@ -45,5 +50,67 @@ func TestStagesBeginComplete(t *testing.T) {
 	v = webtest.Parse(t, s.post("/breads/step-by-step", v).Body).Form("/breads/step-by-step")
 	if v.Get("method[1].steps[0].celsius") != "220" || v.Get("method[3].most_minutes") != "25" || v.Get("method[3].least_minutes") != "10" {
 		t.Errorf("%v", v)
+	}
+}
+
+// A stage is folded into one line that says what it is, open where something is
+// wrong or has just been changed; what is folded away is sent all the same.
+func TestStagesFoldIntoOneLine(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	const at = "/breads/pan-loaf"
+	b, err := s.store.Bread(t.Context(), "pan-loaf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	open := func(p *webtest.Page) (out []string) {
+		for _, n := range p.Class("stage") {
+			if slices.ContainsFunc(n.Attr, func(a html.Attribute) bool { return a.Key == "open" }) {
+				out = append(out, webtest.Attr(n, "id"))
+			}
+		}
+		return out
+	}
+	line := func(p *webtest.Page, i int) string {
+		return strings.ReplaceAll(p.Text(p.ID(fmt.Sprintf("method[%d].line", i))), "\u00a0", " ")
+	}
+	p := s.page(at)
+	if n := len(p.Class("stage")); n != len(b.Method) || open(p) != nil {
+		t.Errorf("%d stages, open %v; want %d closed", n, open(p), len(b.Method))
+	}
+	v := p.Form(at)
+	v.Set("method[0].kind", "rise")
+	v.Set("method[0].until.word", "")
+	v.Set("method[0].until.expansion", "2.0")
+	v.Set("method[0].chill.place", "Fridge")
+	v.Set("method[0].chill.least_minutes", "360")
+	v.Set("method[0].chill.most_minutes", "720")
+	v.Set("do", "check")
+	p = webtest.Parse(t, s.post(at, v).Body)
+	if got, want := line(p, 0), "1. Bulk rise · until ×2.0 · may be held cold, 6 h to 12 h"; !strings.HasPrefix(got, "1. Bulk rise") || !strings.HasSuffix(got, want[len("1. Bulk rise"):]) {
+		t.Errorf("the line says %q, want %q", got, want)
+	}
+	// The same while it is being typed.
+	if got := line(webtest.Parse(t, s.post("/tally", v).Body), 0); got != line(p, 0) {
+		t.Errorf("while typing %q", got)
+	}
+	for do, want := range map[string]string{
+		"add method": fmt.Sprintf("[method[%d]]", len(b.Method)), "up method 2": "[method[1]]", "down method 2": "[method[3]]",
+		"dup method 2": "[method[3]]", "fields method 1": "[method[1]]", "add method[2].steps": "[method[2]]", "check": "[]", "del method 2": "[]",
+	} {
+		v := s.page(at).Form(at)
+		v.Set("do", do)
+		if got := fmt.Sprint(open(webtest.Parse(t, s.post(at, v).Body))); got != want {
+			t.Errorf("%s opens %s, want %s", do, got, want)
+		}
+	}
+	v = s.page(at).Form(at)
+	v.Set("method[2].least_minutes", "long")
+	if p := s.refused(at, v); fmt.Sprint(open(p)) != "[method[2]]" || !strings.Contains(line(p, 2), "long") {
+		t.Errorf("with a fault in stage 3 open %v: %s", open(p), line(p, 2))
+	}
+	s.sent(at, s.page(at).Form(at))
+	if again, err := s.store.Bread(t.Context(), "pan-loaf"); err != nil || cmp.Diff(b.Method, again.Method) != "" {
+		t.Errorf("saved again it is another: %v %s", err, cmp.Diff(b.Method, again.Method))
 	}
 }

@@ -170,7 +170,7 @@ func (s *server) tally(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return render(w, r, http.StatusOK, view.TallyPart(t))
+	return render(w, r, http.StatusOK, view.Typed(s.words(r), &view.Form{Values: r.PostForm}, t))
 }
 
 // dressed gives breads and bases made of the baker's own foods.

@@ -12,9 +12,10 @@ import (
 // Form is what stands in the fields of a form, as typed, and what is wrong with
 // it. Fields are named by their path in the day file, "method[2].minutes".
 type Form struct {
-	Values url.Values
-	Faults []FieldFault
-	New    bool // nothing is saved under this name yet
+	Values  url.Values
+	Faults  []FieldFault
+	New     bool   // nothing is saved under this name yet
+	Touched string // path of the row a button has just added, moved or changed
 }
 
 // FieldFault is one thing wrong with a field, in a sentence that also says how to
@@ -105,18 +106,24 @@ func (f *Form) Change(do string, fresh func(list string) url.Values) bool {
 		for k, v := range fresh(list) {
 			f.Values[fmt.Sprintf("%s[%d].%s", list, n, k)] = v
 		}
+		f.Touched = fmt.Sprintf("%s[%d]", list, n)
 		return true
 	case word[0] == "dup" && at >= 0 && at < n && n < maxRows:
 		f.duplicate(list, at, n)
 		order = slices.Insert(order, at+1, n)
+		f.Touched = fmt.Sprintf("%s[%d]", list, at+1)
 	case word[0] == "del" && at >= 0 && at < n:
 		order = slices.Delete(order, at, at+1)
+		f.Touched = list
 	case word[0] == "up" && at > 0 && at < n:
 		order[at], order[at-1] = order[at-1], order[at]
+		f.Touched = fmt.Sprintf("%s[%d]", list, at-1)
 	case word[0] == "down" && at >= 0 && at < n-1:
 		order[at], order[at+1] = order[at+1], order[at]
+		f.Touched = fmt.Sprintf("%s[%d]", list, at+1)
 	case word[0] == "drop":
 		f.drop(list)
+		f.Touched = list
 		return true
 	default:
 		return true
