@@ -35,16 +35,42 @@ export function startCalls(body, screen, now) {
     } catch { /* the bar says so */ }
   };
 
+  // the page leaves as much room at its foot as the bar takes, so that nothing
+  // stays under it
+  const measure = new ResizeObserver(() => {
+    const list = place.querySelector('.calls');
+    const takes = list && getComputedStyle(list).position === 'fixed' ? list.offsetHeight : 0;
+    document.documentElement.style.setProperty('--calls', `${takes}px`);
+  });
+
+  // fold puts the ways to put a call off behind a word, which stays open.
+  const fold = (call) => {
+    const off = call.querySelectorAll('[data-kind=snooze]');
+    if (!off.length) return;
+    const more = Object.assign(document.createElement('details'), {
+      open: !!place.querySelector(`[data-call="${call.dataset.call}"] details[open]`),
+    });
+    more.innerHTML = '<summary>Put off</summary><div class="acts"></div>';
+    more.lastChild.append(...off);
+    call.append(more);
+  };
+
   const set = (box) => {
     const cards = body.dataset.tab === 'now';
     let left = false;
     for (const c of box.querySelectorAll('.call')) {
       // where the cards of the page already show what is due, it is only said
-      if (cards && !c.matches('.choose,.standing')) for (const f of c.querySelectorAll('form:not([data-kind=snooze])')) f.remove();
+      if (cards && !c.matches('.choose,.standing')) {
+        for (const f of c.querySelectorAll('form:not([data-kind=snooze])')) f.remove();
+        fold(c);
+      }
       left ||= !!c.querySelector('form');
     }
     place.classList.toggle('sr', cards && !left);
     place.replaceChildren(box);
+    measure.disconnect();
+    measure.observe(box);
+    for (const list of box.querySelectorAll('.calls')) measure.observe(list);
   };
   place.addEventListener('click', (e) => { e.target.closest('[data-shrink]')?.closest('.call').classList.remove('choose'); });
 

@@ -57,10 +57,9 @@ function enhance() {
   const print = $('#print');
   if (print) { print.hidden = false; print.onclick = () => window.print(); }
   const chip = $('#nowchip'), box = $('#ribbons'), back = $('#tonow');
-  if (chip && box && back) {
+  if (chip && box) {
     const to = () => box.scrollTo({ top: chip.getBBox().y - box.clientHeight / 3 });
-    back.hidden = false;
-    back.onclick = to;
+    if (back) { back.hidden = false; back.onclick = to; }
     if (!box.dataset.seen) { box.dataset.seen = '1'; to(); }
   }
 }

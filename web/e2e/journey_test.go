@@ -145,14 +145,15 @@ func (b *tab) attribute(css, name string) string {
 	return evaluate[string](b, fmt.Sprintf(`document.querySelector(%q)?.getAttribute(%q) ?? ""`, css, name))
 }
 
-// click taps something that may or may not lead to another page. The page may
-// be renewed under the finger: then it is tapped again.
+// click scrolls to something and taps it, which may or may not lead to another
+// page. The page may be renewed under the finger: then it is tapped again.
 func (b *tab) click(css string) {
 	b.Helper()
 	ctx, stop := context.WithTimeout(b.ctx, patience)
 	defer stop()
 	var err error
 	for range 5 {
+		evaluate[bool](b, fmt.Sprintf(`(document.querySelector(%q)?.scrollIntoView({block: "nearest"}), true)`, css))
 		err = chromedp.Do(ctx, chromedp.Click(chromedp.CSS(css), chromedp.NodeVisible))
 		if err == nil || !strings.Contains(err.Error(), "Could not find node") {
 			break

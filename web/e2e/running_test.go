@@ -151,8 +151,7 @@ func TestNotYet(t *testing.T) {
 				t.Fatalf("the card asks\n%s", got)
 			}
 			b.picture("asked")
-			b.click(card + ` form:has([name="minutes"][value="20"]) button`)
-			b.until(`location.pathname === "/days/1/choices"`)
+			b.tap(card+` form:has([name="minutes"][value="20"]) button`, `location.pathname === "/days/1/choices"`)
 			b.picture("choices")
 			if n := b.count("article[data-choice]"); n < 1 {
 				t.Fatalf("%d choices:\n%s", n, b.text("main"))
@@ -180,10 +179,9 @@ func TestNotYet(t *testing.T) {
 			k.until(k.clock().Add(20 * time.Minute))
 			b.visit("/days/1/now")
 			b.picture("again")
-			b.click(card + " button.main") // ready
-			b.until(fmt.Sprintf(`document.querySelector(%q)?.innerText.startsWith("Done") === true`, card+" button.main"))
-			b.click(card + " button.main") // done
-			b.until(fmt.Sprintf(`document.querySelector(%q) === null`, card))
+			ready, done := card+" button.main", card+" button.main"
+			b.tap(ready, fmt.Sprintf(`document.querySelector(%q)?.innerText.startsWith("Done") === true`, done))
+			b.tap(done, fmt.Sprintf(`document.querySelector(%q) === null`, card))
 			b.visit("/learned")
 			if got := b.text("main"); !strings.Contains(got, "slower here than the model says") {
 				t.Errorf("it has learnt\n%s", got)

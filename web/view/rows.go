@@ -46,7 +46,7 @@ func (m *Picture) stateOf(t *schedule.Task) State {
 	case t.Start.Sub(m.Now) < 30*time.Minute && t.Start.After(m.Now):
 		return State{"◔", "coming", "coming"}
 	case m.Now.After(t.End):
-		return State{"·", "past", "past"}
+		return State{"–", "past", "past"}
 	}
 	return State{"○", "planned", "planned"}
 }
