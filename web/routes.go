@@ -116,6 +116,7 @@ func (s *server) routes(hosts []string) http.Handler {
 	}
 	r.Post("/screens", s.do(s.screen))
 	r.Get("/sw.js", s.do(s.worker))
+	r.Get("/favicon.ico", s.icon)
 	r.Method(http.MethodGet, "/events", s.hub)
 	r.Method(http.MethodGet, "/static/*", s.assets)
 	return r

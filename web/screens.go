@@ -52,3 +52,9 @@ func (s *server) worker(w http.ResponseWriter, _ *http.Request) error {
 	_, err := w.Write(s.assets.files["sw.js"])
 	return err
 }
+
+// icon is what a browser asks for of its own accord, where it has not yet read
+// the page that names the icon.
+func (s *server) icon(w http.ResponseWriter, r *http.Request) {
+	http.Redirect(w, r, s.assets.prefix+"icon.svg", http.StatusFound)
+}

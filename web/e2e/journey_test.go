@@ -172,11 +172,11 @@ func (b *tab) tap(css, condition string) {
 	for range 4 {
 		b.click(css)
 		for end := time.Now().Add(patience / 4); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
-			if evaluate[bool](b, condition) {
+			if b.holds(condition) {
 				return
 			}
 		}
-		if b.count(css) == 0 {
+		if b.holds(fmt.Sprintf("document.querySelector(%q) === null", css)) {
 			break
 		}
 		b.Logf("a tap on %s met nothing", css)
@@ -200,10 +200,19 @@ func evaluateValue(b *tab, name string) string {
 func (b *tab) until(condition string) {
 	b.Helper()
 	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
-		if evaluate[bool](b, condition) {
+		if b.holds(condition) {
 			return
 		}
 	}
 	b.picture("failed")
 	b.Fatalf("never: %s", condition)
+}
+
+// holds reports whether a condition holds; on a page that is just being left it
+// does not.
+func (b *tab) holds(condition string) bool {
+	ctx, stop := context.WithTimeout(b.ctx, patience)
+	defer stop()
+	v, err := chromedp.Run(ctx, chromedp.Evaluate[bool](condition))
+	return err == nil && v
 }
