@@ -37,7 +37,11 @@ func (s *server) importRecipe(w http.ResponseWriter, r *http.Request) error {
 	}
 	f := view.Form{Values: r.PostForm}
 	f.Values.Set("recipe", text)
-	d, err := recipe.Read([]byte(text))
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return err
+	}
+	d, err := recipe.Read([]byte(text), l)
 	if err != nil {
 		f.Faults = []view.FieldFault{{Field: "recipe", What: view.Sentence(err.Error())}}
 		if strings.TrimSpace(text) == "" {
@@ -45,14 +49,14 @@ func (s *server) importRecipe(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.showRecipe(w, r, http.StatusUnprocessableEntity, view.RecipeModel{Form: f})
 	}
-	asked := recipeModel(d) // before the answers, so that a field stays when it is filled in
-	f.Faults = answers(&f, d)
+	asked := recipeModel(d, l) // before the answers, so that a field stays when it is filled in
+	f.Faults = answers(&f, d, l)
 	save := f.Values.Get("do") == "save"
 	if save && len(f.Faults) == 0 {
 		f.Faults = openFaults(d)
 	}
 	if !save || len(f.Faults) > 0 {
-		m := recipeModel(d)
+		m := recipeModel(d, l)
 		m.Form, m.Asked = f, asked.Lines
 		m.AskPieces = asked.AskPieces
 		status := http.StatusOK
@@ -63,7 +67,7 @@ func (s *server) importRecipe(w http.ResponseWriter, r *http.Request) error {
 	}
 	b, err := d.Bread()
 	if err != nil {
-		m := recipeModel(d)
+		m := recipeModel(d, l)
 		f.Faults = []view.FieldFault{{Field: "lines", What: view.Sentence(err.Error() + "; say below which ingredient is the flour")}}
 		m.Form, m.Asked, m.AskPieces, m.AskAll = f, asked.Lines, asked.AskPieces, true
 		return s.showRecipe(w, r, http.StatusUnprocessableEntity, m)
@@ -115,7 +119,7 @@ func contents(h *multipart.FileHeader) (string, error) {
 }
 
 // answers gives the draft what was answered, and says which answers are none.
-func answers(f *view.Form, d *recipe.Draft) []view.FieldFault {
+func answers(f *view.Form, d *recipe.Draft, l dough.Library) []view.FieldFault {
 	in := decoder{in: f.Values}
 	if name := strings.TrimSpace(f.Values.Get("name")); name != "" && len(name) <= 200 {
 		d.Name = name
@@ -130,7 +134,7 @@ func answers(f *view.Form, d *recipe.Draft) []view.FieldFault {
 		}
 	}
 	for i := range d.Lines {
-		if a, ok := in.answer(i, d.Lines[i].Name); ok {
+		if a, ok := in.answer(i, d.Lines[i].Name, l); ok {
 			d.Answer(i, a)
 		}
 	}
@@ -140,7 +144,7 @@ func answers(f *view.Form, d *recipe.Draft) []view.FieldFault {
 // heaviest is more than any ingredient of a recipe weighs.
 const heaviest = 1e6 // grams
 
-func (d *decoder) answer(i int, name string) (a recipe.Answer, ok bool) {
+func (d *decoder) answer(i int, name string, l dough.Library) (a recipe.Answer, ok bool) {
 	at := func(field string) (path, value string) {
 		path = fmt.Sprintf("lines[%d].%s", i, field)
 		return path, strings.TrimSpace(d.in.Get(path))
@@ -155,7 +159,7 @@ func (d *decoder) answer(i int, name string) (a recipe.Answer, ok bool) {
 		}
 		a.Own = &dough.Food{ID: view.Slug(name), Name: name, Role: role}
 	default:
-		if _, known := dough.Find(food); !known {
+		if _, known := l.Find(food); !known {
 			d.fault(path, "“%s” is none of the foods; choose one.", food)
 			break
 		}
@@ -193,8 +197,8 @@ func openFaults(d *recipe.Draft) []view.FieldFault {
 }
 
 // recipeModel is a draft for the screen.
-func recipeModel(d *recipe.Draft) view.RecipeModel {
-	m := view.RecipeModel{Read: true, Name: d.Name, Yield: d.Yield, Pieces: d.Pieces}
+func recipeModel(d *recipe.Draft, l dough.Library) view.RecipeModel {
+	m := view.RecipeModel{Read: true, Foods: l, Name: d.Name, Yield: d.Yield, Pieces: d.Pieces}
 	for _, q := range d.Questions() {
 		m.AskPieces = m.AskPieces || q.Kind == recipe.AskPieces
 	}
@@ -223,7 +227,11 @@ func (s *server) recipeFile(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	out := recipe.Recipe{Bread: &b, Pieces: max(1, b.PerTray), Words: s.words(r).Step}
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return err
+	}
+	out := recipe.Recipe{Bread: &b, Foods: l, Pieces: max(1, b.PerTray), Words: s.words(r).Step}
 	if n, err := strconv.Atoi(r.URL.Query().Get("pieces")); err == nil && n > 0 && n <= 10000 {
 		out.Pieces = n
 	}

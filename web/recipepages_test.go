@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"ovenward/schedule/dough"
 	"ovenward/web/recipe"
 	"ovenward/web/webtest"
@@ -112,7 +114,7 @@ func TestRecipeInAndOut(t *testing.T) {
 	if err := json.Unmarshal(w.Body.Bytes(), &doc); err != nil || doc["@type"] != "Recipe" || doc["name"] != "Pier loaf" {
 		t.Errorf("%v %v", doc, err)
 	}
-	d, err := recipe.Read(w.Body.Bytes())
+	d, err := recipe.Read(w.Body.Bytes(), nil)
 	if err != nil || len(d.Questions()) != 0 || d.Pieces != 3 {
 		t.Fatalf("%+v %v", d, err)
 	}
@@ -175,4 +177,39 @@ func TestNewForms(t *testing.T) {
 	s := example(t)
 	s.page("/breads/new").Form("/breads/new")
 	s.page("/bases/new").Form("/bases/new")
+}
+
+// What the baker has called an ingredient of their own is known in a recipe, by
+// that name and with its composition; the bread refers to it.
+func TestImportKnowsOwnFoods(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	for _, f := range []dough.Food{
+		{ID: "mill-flour", Name: "Quay mill flour", Role: dough.Flour, Water: 13, Protein: 11},
+		{ID: "flour", Name: "Flour", Role: dough.Flour, Water: 13, Protein: 12}, // else asked: which flour
+	} {
+		if err := s.store.SaveFood(t.Context(), f); err != nil {
+			t.Fatal(err)
+		}
+	}
+	text := strings.NewReplacer("Pier loaf", "Quay loaf", "1000 g bread flour", `750 g quay mill flour","250 g flour`).Replace(plainRecipe)
+	s.sent("/breads/import", pasted(text, "save"))
+	b, err := s.store.Bread(t.Context(), "quay-loaf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []dough.Ingredient{{Food: "mill-flour", Percent: 75}, {Food: "flour", Percent: 25}, {Food: "water", Percent: 65}, {Food: "salt", Name: "salt", Percent: 2}, {Food: "instant-yeast", Percent: 1}}
+	if diff := cmp.Diff(want, b.Formula.Ingredients); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+	var doc struct {
+		Ingredients []string `json:"recipeIngredient"`
+	}
+	if err := json.Unmarshal(s.get("/breads/quay-loaf/recipe.json").Body.Bytes(), &doc); err != nil || !strings.Contains(doc.Ingredients[0], "Quay mill flour") {
+		t.Errorf("written as %q, %v", doc.Ingredients, err)
+	}
+	unknown := s.refused("/breads/import", pasted(strings.Replace(text, "quay mill", "zanzig", 1), "save")).Text(nil)
+	if !strings.Contains(unknown, "choose what it is") || !strings.Contains(unknown, "Quay mill flour") {
+		t.Error("an own food cannot be chosen for a line that is not understood")
+	}
 }

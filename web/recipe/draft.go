@@ -22,6 +22,8 @@ type Draft struct {
 	Times        []Time
 	Oven         unit.Celsius // the one oven temperature the instructions name; 0 = none or several
 	Warnings     []Warning
+
+	library dough.Library
 }
 
 // Section is a run of instructions, as written.
@@ -99,7 +101,7 @@ func (d *Draft) Questions() []Question {
 // before.
 func (d *Draft) Answer(line int, a Answer) {
 	d.Lines[line].answer = a
-	d.Lines[line].settle(newFoods())
+	d.Lines[line].settle(newFoods(d.library), d.library)
 }
 
 // ErrOpen says that questions are open.
@@ -115,7 +117,7 @@ func (d *Draft) Bread() (schedule.Bread, error) {
 	var flour, total unit.Grams
 	for _, l := range d.Lines {
 		total += l.Low
-		if in := l.ingredient(); isA(in, dough.Flour) {
+		if isA(d.library, l.ingredient(d.library), dough.Flour) {
 			flour += l.Low
 		}
 	}
@@ -125,7 +127,7 @@ func (d *Draft) Bread() (schedule.Bread, error) {
 	var f dough.Formula
 	for _, l := range d.Lines {
 		if l.Low > 0 {
-			in := l.ingredient()
+			in := l.ingredient(d.library)
 			in.Percent = unit.Percent(math.Round(float64(l.Low/flour)*1e5) / 1e3)
 			f.Ingredients = append(f.Ingredients, in)
 		}
@@ -135,8 +137,11 @@ func (d *Draft) Bread() (schedule.Bread, error) {
 	return b, nil
 }
 
-func isA(in dough.Ingredient, role dough.Role) bool {
-	f, ok := in.Resolve()
+func isA(l dough.Library, in dough.Ingredient, role dough.Role) bool {
+	f, ok := l.Find(in.Food)
+	if in.Own != nil {
+		f, ok = *in.Own, true
+	}
 	return ok && f.Role == role
 }
 

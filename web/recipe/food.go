@@ -12,19 +12,26 @@ import (
 type foods map[string][]string
 
 // newFoods knows foods by their own names and slugs, and by the other names in
-// use for them. Where a name is common to several foods, the other names say so.
-func newFoods() foods {
+// use for them. Where a name is common to several foods, the other names say so;
+// what the baker calls a food of their own is that one.
+func newFoods(own dough.Library) foods {
 	known := foods{}
-	for _, f := range dough.Foods() {
-		known[fold(f.Name)] = []string{f.ID}
-		known[fold(f.ID)] = []string{f.ID}
-	}
+	known.add(dough.Foods())
 	for _, o := range otherNames {
 		for _, name := range o.names {
 			known[fold(name)] = o.slugs
 		}
 	}
+	known.add(own)
 	return known
+}
+
+// add makes names and slugs of foods certain.
+func (k foods) add(some []dough.Food) {
+	for _, f := range some {
+		k[fold(f.Name)] = []string{f.ID}
+		k[fold(f.ID)] = []string{f.ID}
+	}
 }
 
 // find lists the slugs of the foods a name may mean: one where it is certain,

@@ -28,7 +28,7 @@ func TestOtherNames(t *testing.T) {
 // No name in use is that of another food in the table, unless it asks.
 func TestOwnNames(t *testing.T) {
 	t.Parallel()
-	known := newFoods()
+	known := newFoods(nil)
 	for _, f := range dough.Foods() {
 		for _, name := range []string{f.ID, f.Name} {
 			switch slugs := known.find(name); {

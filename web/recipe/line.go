@@ -38,7 +38,7 @@ type Answer struct {
 
 // newLine reads a line. Named entities are read as what they stand for ("1&frac12;
 // cups"); any markup is text.
-func newLine(text, group string, known foods) Line {
+func newLine(text, group string, known foods, library dough.Library) Line {
 	l := Line{Text: text, Group: group}
 	plain := strings.Join(strings.Fields(html.UnescapeString(text)), " ")
 	plain = extra.ReplaceAllString(plain, "")
@@ -50,7 +50,7 @@ func newLine(text, group string, known foods) Line {
 	if l.Name = l.Quantity.Rest; l.doubt != nil {
 		l.Quantity, l.Name = dough.Quantity{}, afterAmount(plain)
 	}
-	l.settle(known)
+	l.settle(known, library)
 	return l
 }
 
@@ -64,7 +64,7 @@ var very = regexp.MustCompile(`(?i)\bextra[- ](?:virgin|large|strong|fine|dark)\
 var aside = regexp.MustCompile(`(?i)\bextra\b|\boptional\b|\b(?:for|to)\s+(?:the\s+|your\s+)?(?:\w+\s+)?(?:dust|greas|brush|glaz|sprinkl|top|roll|work|surface|tins?\b|pans?\b|tray|serv|finish|coat|decorat|fry)`)
 
 // settle works out the line anew from its text and what was answered.
-func (l *Line) settle(known foods) {
+func (l *Line) settle(known foods, library dough.Library) {
 	l.Questions, l.Food, l.Low, l.High, l.Basis = nil, "", 0, 0, ""
 	if l.answer.Leave {
 		return
@@ -72,7 +72,7 @@ func (l *Line) settle(known foods) {
 	if aside.MatchString(extra.ReplaceAllString(very.ReplaceAllString(l.Text, ""), "")) && !l.answer.InDough {
 		l.ask(AskUse)
 	}
-	food, found := l.food(known)
+	food, found := l.food(known, library)
 	if !found {
 		l.ask(AskFood, slices.DeleteFunc(slices.Clone(known.find(l.Name)), func(s string) bool { return s == "" })...)
 	}
@@ -84,7 +84,7 @@ func (l *Line) ask(kind QuestionKind, readings ...string) {
 }
 
 // food is what the line is of: as answered, else the one food of its name.
-func (l *Line) food(known foods) (dough.Food, bool) {
+func (l *Line) food(known foods, library dough.Library) (dough.Food, bool) {
 	if l.answer.Own != nil {
 		return *l.answer.Own, true
 	}
@@ -94,7 +94,7 @@ func (l *Line) food(known foods) (dough.Food, bool) {
 			l.Food = slugs[0]
 		}
 	}
-	food, ok := dough.Find(l.Food)
+	food, ok := library.Find(l.Food)
 	if !ok {
 		l.Food = ""
 	}
@@ -136,9 +136,9 @@ func (l *Line) weigh(food dough.Food, known bool) {
 var coarse = regexp.MustCompile(`(?i)\b(?:coarse|flak|kosher|rock|sea)\w*\b.*\bsalt\b`)
 
 // ingredient is the line in a formula, without its percentage.
-func (l *Line) ingredient() dough.Ingredient {
+func (l *Line) ingredient(library dough.Library) dough.Ingredient {
 	in := dough.Ingredient{Food: l.Food, Own: l.answer.Own}
-	if f, ok := dough.Find(l.Food); !ok || fold(f.Name) != fold(l.Name) {
+	if f, ok := library.Find(l.Food); !ok || fold(f.Name) != fold(l.Name) {
 		in.Name = clip(l.Name, 80)
 	}
 	return in

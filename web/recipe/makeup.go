@@ -31,7 +31,7 @@ func (d *Draft) makeUp(b *schedule.Bread) {
 	default:
 		b.PerTray = 12
 	}
-	rises := slices.ContainsFunc(b.Formula.Ingredients, func(in dough.Ingredient) bool { return isA(in, dough.Yeast) })
+	rises := slices.ContainsFunc(b.Formula.Ingredients, func(in dough.Ingredient) bool { return isA(d.library, in, dough.Yeast) })
 	b.Method = []schedule.Stage{{Kind: schedule.Mix, Minutes: 12, Dough: 26}}
 	if rises {
 		b.Method = append(b.Method, schedule.Stage{Kind: schedule.Rise, Until: schedule.Target{Word: schedule.Doubled}})

@@ -24,8 +24,9 @@ const (
 )
 
 // Read finds the first recipe in a JSON-LD document: at its top, in a list, in a
-// graph or as what a page is about. Its errors are sentences for a person.
-func Read(data []byte) (*Draft, error) {
+// graph or as what a page is about. Ingredients are looked for in the library too,
+// the baker's own foods. Its errors are sentences for a person.
+func Read(data []byte, library dough.Library) (*Draft, error) {
 	v, err := parse(data)
 	if err != nil {
 		return nil, err
@@ -34,7 +35,7 @@ func Read(data []byte) (*Draft, error) {
 	if !ok {
 		return nil, ErrNoRecipe
 	}
-	d := &Draft{}
+	d := &Draft{library: library}
 	name, _ := text(r["name"])
 	if d.Name = clip(name, longestName); d.Name == "" {
 		d.Name = "Recipe"
@@ -122,7 +123,7 @@ func (d *Draft) lines(r group) {
 	if len(all) == 1 {
 		all = several(all[0])
 	}
-	known := newFoods()
+	known := newFoods(d.library)
 	heading := ""
 	for i, v := range all {
 		if len(d.Lines) == mostLines {
@@ -138,7 +139,7 @@ func (d *Draft) lines(r group) {
 			heading = strings.TrimSuffix(s, ":")
 			d.warn(Grouped, heading)
 		default:
-			d.Lines = append(d.Lines, newLine(s, heading, known))
+			d.Lines = append(d.Lines, newLine(s, heading, known, d.library))
 		}
 	}
 }

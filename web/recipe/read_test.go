@@ -22,7 +22,7 @@ func document(fields string) string {
 
 func read(t testing.TB, doc string) *recipe.Draft {
 	t.Helper()
-	d, err := recipe.Read([]byte(doc))
+	d, err := recipe.Read([]byte(doc), nil)
 	if err != nil {
 		t.Fatalf("%.200s: %v", doc, err)
 	}
@@ -54,7 +54,7 @@ func TestFind(t *testing.T) {
 		"value object":   `{"@type": "Recipe", "name": {"@value": "Tea loaf", "@language": "en"}}`,
 		"byte mark":      "\ufeff " + document("") + "\n",
 	} {
-		d, err := recipe.Read([]byte(doc))
+		d, err := recipe.Read([]byte(doc), nil)
 		if err != nil || d.Name != "Tea loaf" {
 			t.Errorf("%s: %v, %v", name, d, err)
 		}
@@ -82,7 +82,7 @@ func TestReadRefuses(t *testing.T) {
 		"endless depth":  {strings.Repeat(`{"@graph":[`, 1<<16), recipe.ErrTooDeep},
 		"depth unclosed": {strings.Repeat("[", 1<<20), recipe.ErrTooDeep},
 	} {
-		if d, err := recipe.Read([]byte(tt.doc)); err == nil || tt.want != nil && !errors.Is(err, tt.want) {
+		if d, err := recipe.Read([]byte(tt.doc), nil); err == nil || tt.want != nil && !errors.Is(err, tt.want) {
 			t.Errorf("%s: %+v, %v; want %v", name, d, err, tt.want)
 		}
 	}
@@ -309,7 +309,7 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(`[{"@graph": [{"@type": ["Recipe"], "recipeIngredient": {"itemListElement": []}, "recipeYield": {"value": 1}}]}]`))
 	f.Add([]byte(`{"@type": "Recipe", "recipeInstructions": [{"itemListElement": [{"item": {"text": "x"}}]}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		d, err := recipe.Read(data)
+		d, err := recipe.Read(data, nil)
 		if err != nil {
 			return
 		}
@@ -349,7 +349,7 @@ func BenchmarkRead(b *testing.B) {
 	doc := []byte(document(`, "recipeIngredient": ["500 g strong white flour"` + strings.Repeat(`, "1½ cups (180 g) plain flour, sifted"`, 199) + `]`))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := recipe.Read(doc); err != nil {
+		if _, err := recipe.Read(doc, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

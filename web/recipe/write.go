@@ -18,6 +18,7 @@ type Recipe struct {
 	Bread  *schedule.Bread
 	Base   *schedule.Base // of a bread that has one
 	Pieces int
+	Foods  dough.Library // the baker's own
 	// Words says what a stage is called and what is done in it.
 	Words func(schedule.Stage) (name, text string)
 }
@@ -75,7 +76,7 @@ func Write(w io.Writer, r Recipe) error {
 	}
 	doc := document{
 		Context: "https://schema.org", Type: "Recipe", Name: r.Bread.Name, Yield: quantity{"QuantitativeValue", r.Pieces, "pieces"},
-		Ingredients: ingredients(f, r.Bread.Piece, r.Pieces),
+		Ingredients: ingredients(f, r.Bread.Piece, r.Pieces, r.Foods),
 	}
 	for _, in := range f.Ingredients {
 		doc.property("baker's percentage: "+in.Label(), float64(in.Percent), "%", "P1")
@@ -120,12 +121,12 @@ func (d *document) stage(s schedule.Stage, r Recipe) {
 
 // ingredients are the lines of a formula as text that can be read back, the
 // parts first.
-func ingredients(f dough.Formula, piece unit.Grams, n int) []string {
+func ingredients(f dough.Formula, piece unit.Grams, n int, library dough.Library) []string {
 	var lines []string
-	known := newFoods()
+	known := newFoods(library)
 	for _, part := range f.ForPieces(n, piece).Parts {
 		for _, l := range part.Lines {
-			lines = append(lines, ingredient(f.Ingredients[l.Ingredient], l.Exact, part.Name, known))
+			lines = append(lines, ingredient(f.Ingredients[l.Ingredient], l.Exact, part.Name, known, library))
 		}
 	}
 	return lines
@@ -133,19 +134,22 @@ func ingredients(f dough.Formula, piece unit.Grams, n int) []string {
 
 // ingredient is one line: in the baker's word where that tells the food, else by
 // the food's name with the word beside it, where that does.
-func ingredient(in dough.Ingredient, weight unit.Grams, part string, known foods) string {
+func ingredient(in dough.Ingredient, weight unit.Grams, part string, known foods, library dough.Library) string {
 	if part != "" {
 		part = " (into the " + part + ")"
 	}
+	food, ok := library.Find(in.Food)
+	if in.Name == "" && in.Own == nil && ok {
+		in.Name = food.Name
+	}
 	line := grams(weight) + " g " + in.Label() + part
-	food, ok := dough.Find(in.Food)
 	if !ok || in.Own != nil {
 		return line
 	}
 	beside := " (" + strings.NewReplacer("(", "[", ")", "]").Replace(in.Label()) + ")"
 	for _, name := range []string{in.Label(), food.Name + beside, food.Name} {
 		line = grams(weight) + " g " + name + part
-		if l := newLine(line, "", known); l.Food == in.Food && len(l.Questions) == 0 {
+		if l := newLine(line, "", known, library); l.Food == in.Food && len(l.Questions) == 0 {
 			break
 		}
 	}

@@ -26,6 +26,7 @@ type RecipeModel struct {
 	Asked     []RecipeLine // the same before anything was answered
 	Warnings  []string
 	Sections  []RecipeSection
+	Foods     dough.Library // the baker's own
 }
 
 // RecipeLine is an ingredient as it is written and as it is understood.
@@ -102,7 +103,7 @@ func (m *RecipeModel) understood(i int) string {
 		return "left out"
 	}
 	what := "not known yet"
-	if f, ok := dough.Find(l.Food); ok {
+	if f, ok := m.Foods.Find(l.Food); ok {
 		what = f.Name
 	} else if own := m.Form.get(row("lines", i, "food")); own == OwnInDough || own == OwnApart {
 		what = l.Name
@@ -120,11 +121,11 @@ func (m *RecipeModel) understood(i int) string {
 func (m *RecipeModel) foodChoices(q RecipeQuestion) []Option {
 	out := []Option{{"", "choose"}}
 	for _, id := range q.Readings {
-		if f, ok := dough.Find(id); ok {
+		if f, ok := m.Foods.Find(id); ok {
 			out = append(out, Option{id, f.Name})
 		}
 	}
-	for _, o := range foodOptions(nil) {
+	for _, o := range foodOptions(m.Foods) {
 		if !slices.Contains(q.Readings, o.Value) {
 			out = append(out, o)
 		}
