@@ -2,6 +2,7 @@ package web
 
 import (
 	"errors"
+	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -64,7 +65,7 @@ func usualScale(v url.Values, b schedule.Bread, k schedule.Kitchen) {
 		usual["by"], usual["pieces"] = view.ByPieces, decimal(float64(max(1, b.PerTray)))
 	}
 	if t, ok := tinNamed(k, b.Tin); ok && t.Litres > 0 {
-		usual["per_litre"] = decimal(float64(b.Piece) / float64(t.Litres))
+		usual["per_litre"] = decimal(math.Round(10*float64(b.Piece)/float64(t.Litres)) / 10)
 		if !v.Has("by") {
 			usual["tin"] = t.Name
 		}
