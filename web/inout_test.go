@@ -11,6 +11,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/store/bundle"
+	"ovenward/store/record"
 	"ovenward/web/webtest"
 )
 
@@ -42,6 +43,9 @@ func (s *site) upload(path, field string, file []byte, more url.Values) *httptes
 // What one kitchen downloads, another looks at and takes in.
 func TestExportAndImport(t *testing.T) {
 	here, there := example(t), empty(t)
+	if err := here.store.Read(t.Context(), record.Reading{ID: "r", Place: "fridge", At: here.now, Minute: 480, Celsius: 5.5}); err != nil {
+		t.Fatal(err)
+	}
 	w := here.get("/inout/ovenward.json")
 	if w.Code != http.StatusOK || !strings.Contains(w.Header().Get("Content-Disposition"), `"ovenward.json"`) {
 		t.Fatalf("%d %v", w.Code, w.Header())
@@ -52,7 +56,7 @@ func TestExportAndImport(t *testing.T) {
 		t.Fatalf("%d %s", w.Code, webtest.Parse(t, w.Body).Text(nil))
 	}
 	page := webtest.Parse(t, w.Body)
-	if s := page.Text(nil); !strings.Contains(s, "Breads New: ") || strings.Contains(s, "Replaced:") {
+	if s := page.Text(nil); !strings.Contains(s, "Breads New: ") || !strings.Contains(s, "Temperatures read New: 2026-11-27 fridge 5.5 °C") || strings.Contains(s, "Replaced:") {
 		t.Errorf("preview: %s", s)
 	}
 	if days, _ := there.store.Days(t.Context()); len(days) != 0 {

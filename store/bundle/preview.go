@@ -1,6 +1,7 @@
 package bundle
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"strings"
@@ -9,7 +10,7 @@ import (
 
 // Preview is what taking in a bundle would change, noun by noun.
 type Preview struct {
-	Kitchen, Bases, Breads, Days, Settings, Learned, Standing, Foods Change
+	Kitchen, Bases, Breads, Days, Settings, Learned, Standing, Foods, Readings Change
 }
 
 // Change is what would become of the things of one kind, in the order of their
@@ -29,7 +30,7 @@ type Item struct {
 }
 
 // Compare tells what taking in would change here. Base doughs and breads are the
-// same by ID, as standing orders and foods are, settings by key, days by date, name and zone: IDs of days and calls
+// same by ID, as standing orders, foods and readings are, settings by key, days by date, name and zone: IDs of days and calls
 // mean nothing elsewhere. A day is replaced as a whole, with its plans, calls and
 // taps. It fails where something cannot be written, as a number that is none.
 func Compare(here, in *Bundle) (Preview, error) {
@@ -44,6 +45,7 @@ func Compare(here, in *Bundle) (Preview, error) {
 	return Preview{
 		Kitchen: change(a[0], b[0]), Bases: change(a[1], b[1]), Breads: change(a[2], b[2]),
 		Days: change(a[3], b[3]), Settings: change(a[4], b[4]), Learned: change(a[5], b[5]), Standing: change(a[6], b[6]), Foods: change(a[7], b[7]),
+		Readings: change(a[8], b[8]),
 	}, nil
 }
 
@@ -53,7 +55,7 @@ type entry struct {
 	id, body string
 }
 
-func (b *Bundle) index() (nouns [8][]entry, err error) {
+func (b *Bundle) index() (nouns [9][]entry, err error) {
 	add := func(noun int, id string, item Item, v any) {
 		body, bad := json.Marshal(v)
 		if bad != nil && err == nil {
@@ -90,6 +92,10 @@ func (b *Bundle) index() (nouns [8][]entry, err error) {
 	}
 	for _, v := range b.Standing {
 		add(6, v.ID, Item{v.ID, strings.TrimSpace(names[v.Bread] + " " + v.Days.String())}, v)
+	}
+	for _, v := range b.Readings {
+		v.At = v.At.UTC()
+		add(8, v.ID, Item{v.At.Format(time.DateOnly), cmp.Or(v.Place, "Bench") + " " + v.Celsius.String()}, v)
 	}
 	return nouns, err
 }

@@ -72,6 +72,12 @@ func TestCompare(t *testing.T) {
 				p.Settings = bundle.Change{Replaced: []bundle.Item{{Key: "words"}}}
 			},
 		},
+		"a reading corrected, one only here": {
+			func(b *bundle.Bundle) { b.Readings = []bundle.Reading{b.Readings[0]}; b.Readings[0].Celsius = 5 },
+			func(p *bundle.Preview) {
+				p.Readings = bundle.Change{Replaced: []bundle.Item{{Key: "2026-07-04", Name: "fridge 5\u00a0°C"}}, Here: p.Readings.Same[1:]}
+			},
+		},
 	} {
 		in := sample()
 		tt.change(in)
@@ -82,6 +88,7 @@ func TestCompare(t *testing.T) {
 			Learned:  bundle.Change{Same: []bundle.Item{{Key: "2026-07-04", Name: "Sweet dough"}}},
 			Standing: bundle.Change{Same: []bundle.Item{{Key: "sat", Name: "Bun sat"}}},
 			Foods:    bundle.Change{Same: []bundle.Item{{Key: "seed-mix", Name: "Seed mix"}}},
+			Readings: bundle.Change{Same: []bundle.Item{{Key: "2026-07-04", Name: "fridge 4.5\u00a0°C"}, {Key: "2026-07-04", Name: "Bench -0.5\u00a0°C"}}},
 		}
 		tt.want(&want)
 		got, err := bundle.Compare(sample(), in)

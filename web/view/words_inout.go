@@ -21,7 +21,7 @@ func Arrivals(p bundle.Preview) []ArrivalLine {
 	for _, k := range []struct {
 		kind string
 		bundle.Change
-	}{{"Kitchen", p.Kitchen}, {"Base doughs", p.Bases}, {"Breads", p.Breads}, {"Days", p.Days}, {"Settings", p.Settings}, {"Learned", p.Learned}, {"Standing orders", p.Standing}, {"Ingredients", p.Foods}} {
+	}{{"Kitchen", p.Kitchen}, {"Base doughs", p.Bases}, {"Breads", p.Breads}, {"Days", p.Days}, {"Settings", p.Settings}, {"Learned", p.Learned}, {"Standing orders", p.Standing}, {"Ingredients", p.Foods}, {readingsKind, p.Readings}} {
 		line := ArrivalLine{Kind: k.kind}
 		for _, g := range []struct {
 			what  string
@@ -38,6 +38,9 @@ func Arrivals(p bundle.Preview) []ArrivalLine {
 	return out
 }
 
+// readingsKind is the heading of temperatures that were read in places.
+const readingsKind = "Temperatures read"
+
 // mostNames is how many names are worth reading.
 const mostNames = 12
 
@@ -47,7 +50,7 @@ func itemNames(kind string, items []bundle.Item) string {
 		switch name := orElse(it.Name, it.Key); {
 		case kind == "Kitchen":
 			names = append(names, "the kitchen")
-		case kind == "Days" || kind == "Learned":
+		case kind == "Days" || kind == "Learned" || kind == readingsKind:
 			names = append(names, it.Key+" "+it.Name)
 		default:
 			names = append(names, name)
