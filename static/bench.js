@@ -1,17 +1,26 @@
 // Beside the form of a bread: what the formula comes to, while it is typed. Without
 // this the button “Check” asks the same of the server.
 const form = document.querySelector('form[data-tally]');
-const pause = 400; // ms of not typing
 
-let timer, asked = 0;
-async function tally() {
-  const mine = ++asked;
-  try {
-    const answer = await fetch(form.dataset.tally, { method: 'POST', body: new URLSearchParams(new FormData(form)) });
-    if (!answer.ok || mine !== asked) return;
-    const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
-    for (const part of next.body.children) document.getElementById(part.id)?.replaceWith(part);
-  } catch { /* the totals stay as they were; the bar says that the line is lost */ }
+// follow keeps a part of the page in step with the form: asked for again when
+// nothing was typed for a while, the question before it dropped.
+function follow(at, pause) {
+  let timer, asked;
+  async function put() {
+    asked?.abort();
+    asked = new AbortController();
+    try {
+      const answer = await fetch(at, { method: 'POST', body: new URLSearchParams(new FormData(form)), signal: asked.signal });
+      if (!answer.ok) return;
+      const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
+      for (const part of [...next.body.children]) document.getElementById(part.id)?.replaceWith(part);
+    } catch { /* what was said stays; the bar says that the line is lost */ }
+  }
+  form.addEventListener('input', () => {
+    clearTimeout(timer);
+    timer = setTimeout(put, pause);
+  });
+  return put;
 }
 
 // What one cup weighs is asked only where something is measured.
@@ -23,6 +32,9 @@ function ask(field) {
 
 form?.addEventListener('input', (e) => {
   if (e.target.matches('[data-amount]')) ask(e.target);
-  clearTimeout(timer);
-  timer = setTimeout(tally, pause);
 });
+if (form) follow(form.dataset.tally, 400); // ms of not typing
+if (form?.dataset.ribbon) {
+  const forecast = follow(form.dataset.ribbon, 800); // a forecast costs the server a tenth of a second
+  if (document.querySelector('#ribbon [data-pending]')) forecast();
+}

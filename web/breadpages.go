@@ -140,6 +140,11 @@ func (s *server) showBread(w http.ResponseWriter, r *http.Request, status int, f
 	if m.Tally, err = s.tallyOf(r, f.Values, m.Foods); err != nil {
 		return err
 	}
+	if f.Values.Get("do") == "check" {
+		if m.Ribbon, err = s.ribbonOf(r, f.Values, m.Foods); err != nil {
+			return err
+		}
+	}
 	p := s.page(r, view.TitleOf(f, "bread"))
 	p.Tab = "breads"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
@@ -148,20 +153,10 @@ func (s *server) showBread(w http.ResponseWriter, r *http.Request, status int, f
 
 // breadFaults judges a bread in its kitchen, without orders.
 func (s *server) breadFaults(r *http.Request, b schedule.Bread) ([]view.FieldFault, error) {
-	k, err := s.store.Kitchen(r.Context())
+	d, err := s.breadDay(r, b)
 	if err != nil {
 		return nil, err
 	}
-	d := s.blank(k)
-	d.Breads = []schedule.Bread{b}
-	if d.Bases, err = s.store.Bases(r.Context()); err != nil {
-		return nil, err
-	}
-	l, err := s.store.Foods(r.Context())
-	if err != nil {
-		return nil, err
-	}
-	dressed(l, d.Breads, d.Bases)
 	return onPage(fieldFaults(&d, d.Validate()), "/breads/"+b.ID), nil
 }
 

@@ -70,6 +70,7 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Post("/bases/{id}", s.do(s.saveBase))
 	r.Post("/bases/{id}/delete", s.do(s.deleteBase))
 	r.Post("/tally", s.do(s.tally))
+	r.Post("/ribbon", s.do(s.ribbon))
 	r.Get("/foods", s.do(s.foodsPage))
 	r.Get("/foods/new", s.do(s.newFoodPage))
 	r.Get("/foods/{id}", s.do(s.foodPage))
