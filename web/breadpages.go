@@ -51,7 +51,9 @@ func (s *server) breadPage(w http.ResponseWriter, r *http.Request) error {
 func (s *server) newBreadPage(w http.ResponseWriter, r *http.Request) error {
 	r.SetPathValue("id", "new")
 	f := view.Form{Values: url.Values{"base": {r.URL.Query().Get("base")}, "per_tray": {"1"}, "bake_loss": {"12"}}, New: true}
-	f.Change("add formula.ingredients", freshBread)
+	if f.Values.Get("base") == "" { // a base brings its own
+		f.Change("add formula.ingredients", freshBread)
+	}
 	f.Change("add method", freshBread)
 	return s.showBread(w, r, http.StatusOK, f)
 }

@@ -1,6 +1,7 @@
 package cert_test
 
 import (
+	"context"
 	"crypto"
 	"crypto/ecdsa"
 	"crypto/elliptic"
@@ -43,7 +44,10 @@ func trusting(a *cert.Authority, to *httptest.Server) *http.Client {
 	return &http.Client{Transport: &http.Transport{
 		TLSClientConfig:   &tls.Config{RootCAs: pool},
 		DisableKeepAlives: true,
-		Dial:              func(network, _ string) (net.Conn, error) { return net.Dial(network, to.Listener.Addr().String()) },
+		DialContext: func(ctx context.Context, network, _ string) (net.Conn, error) {
+			var d net.Dialer
+			return d.DialContext(ctx, network, to.Listener.Addr().String())
+		},
 	}}
 }
 

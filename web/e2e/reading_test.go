@@ -27,8 +27,7 @@ func TestReadAloud(t *testing.T) {
 		nodes[n.NodeID] = n
 	}
 	var roles, rows []string
-	var within func(n *accessibility.Node, role string) bool
-	within = func(n *accessibility.Node, role string) bool {
+	within := func(n *accessibility.Node, role string) bool {
 		for p := nodes[n.ParentID]; p != nil; p = nodes[p.ParentID] {
 			if word(p.Role) == role {
 				return true
