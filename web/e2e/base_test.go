@@ -9,7 +9,9 @@ import (
 // One base dough is written down, three breads are made from it, all three are
 // ordered for one day, and the plan mixes them once.
 func TestOneDoughThreeBreads(t *testing.T) {
-	for _, l := range []look{phone} {
+	night := desktop
+	night.name, night.dark = "desktop, dark", true
+	for _, l := range []look{phone, night} {
 		t.Run(l.name, func(t *testing.T) {
 			b := open(t, serve(t), l)
 			b.visit("/bases/new")
@@ -70,7 +72,6 @@ func (b *tab) breadFrom(base, name, grams string) {
 	b.fill(`[name="name"]`, name)
 	b.fill(`[name="piece_grams"]`, grams)
 	evaluate[bool](b, `(document.querySelectorAll("form.bench details").forEach(d => d.open = true), true)`)
-	b.submit(`button[value="del formula.ingredients 0"]`) // nothing is added to the dough
 	b.choose("method[0].kind", "divide")
 	for range 5 { // rest, shape, proof, bake, cool
 		b.submit(`button[value="add method"]`)
