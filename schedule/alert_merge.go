@@ -51,9 +51,16 @@ func (a Alert) bySlack(b Alert) int {
 }
 
 // Stays reports whether a call, not rung yet, is left alone although a new plan
-// has it as next: forecasts tremble, and what is near shall not move about.
+// has it as next: forecasts tremble, and what is near shall not move about. Bread
+// goes by the clock instead: loaded by a call that stayed where it was, it would
+// be called out by a plan that loads it later.
 func (a Alert) Stays(next Alert, now time.Time) bool {
-	return a.Due.Equal(next.Due) || a.Due.Sub(now) < atHand && next.Due.Sub(a.Due).Abs() < tremble
+	return a.Due.Equal(next.Due) || !a.ofBread() && a.Due.Sub(now) < atHand && next.Due.Sub(a.Due).Abs() < tremble
+}
+
+// ofBread tells a call to load or unload an oven.
+func (a Alert) ofBread() bool {
+	return a.Kind == CallUnload || a.Kind == CallStart && a.Place != ""
 }
 
 // The most calls, those at once merged, that a person answers well: two in ten

@@ -3,6 +3,7 @@ package schedule_test
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -323,6 +324,43 @@ func TestStays(t *testing.T) {
 		b.Due = b.Due.Add(tt.shift)
 		if got := a.Stays(b, pastSix(-tt.ahead)); got != tt.want {
 			t.Errorf("%v ahead, shifted %v: %v, want %v", tt.ahead, tt.shift, got, tt.want)
+		}
+	}
+}
+
+// Bread goes by the clock: a bake's two calls move together, however near and
+// little, so that it is out when it has had its time; lighting the oven may wait.
+func TestCallsOfBreadFollow(t *testing.T) {
+	t.Parallel()
+	d, p := tearoom()
+	bake := taskOf(t, &p, func(k schedule.Task) bool { return k.Kind == schedule.Bake })
+	of := func(p *schedule.Plan, kind schedule.AlertKind) schedule.Alert {
+		all := schedule.Alerts(p)
+		i := slices.IndexFunc(all, func(a schedule.Alert) bool { return a.Task == bake.ID && a.Kind == kind })
+		if i < 0 {
+			t.Fatalf("no call to %s %s", kind, bake.ID)
+		}
+		return all[i]
+	}
+	load, unload := of(&p, schedule.CallStart), of(&p, schedule.CallUnload)
+	later := load
+	later.Due = load.Due.Add(time.Minute)
+	if load.Stays(later, load.Due.Add(-3*time.Minute)) {
+		t.Error("the call to load stays when the plan loads a minute later: the call to unload would be a minute late")
+	}
+	light := schedule.Alert{Task: "Oven.1", Kind: schedule.CallPreheat, Place: bake.Oven, Due: load.Due}
+	warmer := light
+	warmer.Due = light.Due.Add(time.Minute)
+	if !light.Stays(warmer, light.Due.Add(-3*time.Minute)) {
+		t.Error("lighting the oven moves about by a minute")
+	}
+	// Loaded a minute before its time, and a plan after that while it bakes.
+	const sooner = time.Minute
+	now := unload.Due.Add(-6 * time.Minute)
+	for _, c := range replan(t, d, &p, now, schedule.Slip{ID: "1", Kind: schedule.Started, At: bake.Start.Add(-sooner), Task: bake.ID}) {
+		next := of(&c.Plan, schedule.CallUnload)
+		if want := unload.Due.Add(-sooner); !next.Due.Equal(want) || unload.Stays(next, now) {
+			t.Errorf("%s calls to unload at %s, want %s; the old call at %s stays: %t", c.Kind, next.Due.Format("15:04"), want.Format("15:04"), unload.Due.Format("15:04"), unload.Stays(next, now))
 		}
 	}
 }
