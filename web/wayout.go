@@ -66,7 +66,11 @@ func (s *server) wayOut(ctx context.Context, d *record.Day, p *schedule.Plan, o 
 		if i < 0 {
 			return "", errWayOut(d.ID)
 		}
-		b := day.Breads[i]
+		// as it is kept: the day has it made of the baker's own foods
+		b, err := s.store.Bread(ctx, day.Breads[i].ID)
+		if err != nil {
+			return "", err
+		}
 		method, ok := day.Overnight(&b)
 		if !ok {
 			return "", errWayOut(d.ID)

@@ -6,7 +6,10 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"ovenward/schedule"
+	"ovenward/schedule/dough"
 )
 
 // What is late is promised later by one tap, and then kept.
@@ -73,6 +76,33 @@ func TestWayOutTaken(t *testing.T) {
 		if b.Name == "Milk pan loaf" && !slices.ContainsFunc(b.Method, func(st schedule.Stage) bool { return st.Kind == schedule.Proof && st.Chill != nil }) {
 			t.Error("its final proof may not be chilled")
 		}
+	}
+}
+
+// What the baker says of an ingredient stays the ingredient's: the way out changes
+// the bread's method alone.
+func TestWayOutLeavesFormula(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	food, _ := dough.Find("bread-flour")
+	food.Note = "the mill's"
+	if err := s.store.SaveFood(t.Context(), food); err != nil {
+		t.Fatal(err)
+	}
+	s.offer(schedule.WayOut{Code: "chill", Of: "Slipway hearth loaf"})
+	before, err := s.store.Bread(t.Context(), "slipway")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if res := s.post("/days/1/wayout", url.Values{"code": {"chill"}}); res.Code != 303 {
+		t.Fatalf("answered %d %s", res.Code, res.Body)
+	}
+	after, err := s.store.Bread(t.Context(), "slipway")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(before.Formula, after.Formula); diff != "" {
+		t.Errorf("its formula became (-before +after)\n%s", diff)
 	}
 }
 
