@@ -48,7 +48,8 @@ type outlook struct {
 	loc      *time.Location // UTC where no zone is said
 	now      time.Time
 	today    time.Time // a date, in UTC
-	standing []schedule.Standing
+	listed   []record.Standing
+	standing []schedule.Standing      // of these, what has its bread
 	older    []schedule.Standing      // of these, what has stood since before today
 	comings  map[string]record.Coming // by date
 	own      map[string]record.Day    // of the baker, by date
@@ -122,12 +123,11 @@ func (s *server) outlook(ctx context.Context, from string) (*outlook, error) {
 	}
 	y, m, d := a.now.In(a.loc).Date()
 	a.today = time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
-	all, err := s.store.StandingOrders(ctx)
-	if err != nil {
+	if a.listed, err = s.store.StandingOrders(ctx); err != nil {
 		return nil, err
 	}
 	midnight := time.Date(y, m, d, 0, 0, 0, 0, a.loc)
-	for _, o := range all {
+	for _, o := range a.listed {
 		if o.Retired {
 			continue
 		}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"net/http"
 	"strconv"
 	"time"
@@ -49,6 +50,12 @@ func lastZone(newest []record.Day) string {
 	return newest[0].Zone
 }
 
+// newestZone is lastZone where no days are at hand.
+func (s *server) newestZone(ctx context.Context) (string, error) {
+	newest, _, err := s.store.FindDays(ctx, record.Find{Most: 1})
+	return lastZone(newest), err
+}
+
 func (s *server) createDay(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return badForm(err)
@@ -66,7 +73,7 @@ func (s *server) createDay(w http.ResponseWriter, r *http.Request) error {
 		return s.showDays(w, r, http.StatusUnprocessableEntity, &f)
 	}
 	if d.Name == "" {
-		d.Name = date.Format("Monday 2 January")
+		d.Name = view.DateName(date)
 	}
 	var said []string
 	if like, err := strconv.ParseInt(f.Values.Get("like"), 10, 64); err == nil {

@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"time"
 
@@ -136,18 +137,13 @@ func (s *server) showGuide(w http.ResponseWriter, r *http.Request, status int, f
 	if len(f.Faults) > 0 {
 		p.Title = "Error: " + p.Title
 	}
-	m := view.GuideModel{Form: f, Example: hasExample(days), Zone: lastZone(days)}
+	zone, err := s.newestZone(r.Context())
+	if err != nil {
+		return err
+	}
+	m := view.GuideModel{Form: f, Zone: zone, Example: slices.ContainsFunc(days, func(d record.Day) bool { return d.Example })}
 	m.Replaces = len(k.Places) > 0 && !m.Example
 	return render(w, r, status, view.GuidePage(p, m))
-}
-
-func hasExample(days []record.Day) bool {
-	for _, d := range days {
-		if d.Example {
-			return true
-		}
-	}
-	return false
 }
 
 // saveGuide makes a kitchen of the answers, and leads on to the first bread.
@@ -195,11 +191,9 @@ func (s *server) firstBreadPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	zone := r.URL.Query().Get("zone")
 	if zone == "" {
-		days, err := s.store.Days(r.Context())
-		if err != nil {
+		if zone, err = s.newestZone(r.Context()); err != nil {
 			return err
 		}
-		zone = lastZone(days)
 	}
 	loc, err := time.LoadLocation(zone)
 	if err != nil || zone == "" || zone == "Local" {
@@ -254,7 +248,7 @@ func (s *server) saveFirstBread(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	date, _ := time.Parse(time.DateOnly, o.Date)
-	id, err := s.store.CreateDay(r.Context(), record.Day{Name: date.Format("Monday 2 January"), Date: o.Date, Zone: o.Zone,
+	id, err := s.store.CreateDay(r.Context(), record.Day{Name: view.DateName(date), Date: o.Date, Zone: o.Zone,
 		Orders: []schedule.Order{{Bread: b.ID, Pieces: o.Pieces, Out: out}}})
 	if err != nil {
 		return err

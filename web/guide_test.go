@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"ovenward/schedule"
+	"ovenward/store/record"
 	"ovenward/web/webtest"
 )
 
@@ -88,6 +89,20 @@ func TestGuideAlwaysUsable(t *testing.T) {
 				t.Errorf("%s in %v: %s", b.Name, v, p.Text(p.Class("problem")[0]))
 			}
 		}
+	}
+}
+
+// Zones are taken over from the newest day.
+func TestGuideZone(t *testing.T) {
+	t.Parallel()
+	s := empty(t)
+	for date, zone := range map[string]string{"2020-01-04": "Europe/Oslo", "2026-12-05": "Europe/Dublin"} {
+		if _, err := s.store.CreateDay(t.Context(), record.Day{Name: "One", Date: date, Zone: zone}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if zone := s.page("/guide").Form("/guide").Get("zone"); zone != "Europe/Dublin" {
+		t.Errorf("the guide takes %s", zone)
 	}
 }
 

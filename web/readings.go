@@ -75,8 +75,9 @@ func (s *server) saveReading(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := view.Form{Values: r.PostForm}
-	p := placeNamed(&k, f.Values.Get("place"))
-	if p == nil {
+	name := f.Values.Get("place")
+	p, ok := k.Place(name)
+	if !ok || name == "" { // which would be the room
 		return &Error{http.StatusUnprocessableEntity, "There is no such place in the kitchen.", "Go back and choose one.", "/kitchen"}
 	}
 	switch f.Values.Get("do") {
@@ -91,16 +92,6 @@ func (s *server) saveReading(w http.ResponseWriter, r *http.Request) error {
 		return seeOther(w, r, "/kitchen"+s.notices.keep([]string{"What was read of " + p.Name + " is forgotten."}))
 	}
 	return badForm(nil)
-}
-
-// placeNamed is the place of exactly this name.
-func placeNamed(k *schedule.Kitchen, name string) *schedule.Place {
-	for i := range k.Places {
-		if k.Places[i].Name == name {
-			return &k.Places[i]
-		}
-	}
-	return nil
 }
 
 func (s *server) noteReading(w http.ResponseWriter, r *http.Request, k *schedule.Kitchen, p *schedule.Place, f view.Form) error {
@@ -118,11 +109,11 @@ func (s *server) noteReading(w http.ResponseWriter, r *http.Request, k *schedule
 		kitchen.Values.Set("celsius", text)
 		return s.showKitchen(w, r, http.StatusUnprocessableEntity, kitchen)
 	}
-	days, _, err := s.store.FindDays(r.Context(), record.Find{Most: 1})
+	zone, err := s.newestZone(r.Context())
 	if err != nil {
 		return err
 	}
-	loc, err := time.LoadLocation(lastZone(days))
+	loc, err := time.LoadLocation(zone)
 	if err != nil {
 		return err
 	}

@@ -102,14 +102,10 @@ func (s *server) showStanding(w http.ResponseWriter, r *http.Request, status int
 	if err != nil {
 		return err
 	}
-	all, err := s.store.StandingOrders(r.Context())
-	if err != nil {
-		return err
-	}
 	p := s.page(r, "Standing orders")
 	p.Tab = "days"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
-	m := view.StandingModel{Orders: all, Today: a.today, Days: a.days, Zone: a.zone, Stale: a.stale()}
+	m := view.StandingModel{Orders: a.listed, Today: a.today, Days: a.days, Zone: a.zone, Stale: a.stale()}
 	for i := range mostAhead + 1 {
 		date := a.date(i)
 		d := view.AheadDay{Date: date, Coming: a.comings[date.Format(time.DateOnly)], Own: a.own[date.Format(time.DateOnly)].Name}
@@ -122,18 +118,13 @@ func (s *server) showStanding(w http.ResponseWriter, r *http.Request, status int
 	if m.Form = (view.Form{Values: url.Values{"days": {strconv.Itoa(a.days)}, "zone": {a.zone}}}); typed != nil {
 		m.Form, p.Title = *typed, "Error: "+p.Title
 	} else if a.zone == "" {
-		if err := s.guessZone(r, m.Form.Values); err != nil {
+		zone, err := s.newestZone(r.Context())
+		if err != nil {
 			return err
 		}
+		m.Form.Values.Set("zone", zone)
 	}
 	return render(w, r, status, view.StandingPage(p, m))
-}
-
-// guessZone fills in the zone of the newest day.
-func (s *server) guessZone(r *http.Request, v url.Values) error {
-	newest, _, err := s.store.FindDays(r.Context(), record.Find{Most: 1})
-	v.Set("zone", lastZone(newest))
-	return err
 }
 
 // standingOf finds the standing order a path speaks of.
@@ -152,9 +143,11 @@ func (s *server) standingOf(r *http.Request) (record.Standing, error) {
 func (s *server) newStandingPage(w http.ResponseWriter, r *http.Request) error {
 	x := standingWish{By: "out", From: s.now().AddDate(0, 0, 1).Format(time.DateOnly)}
 	f := view.Form{Values: encode(&x), New: true}
-	if err := s.guessZone(r, f.Values); err != nil {
+	zone, err := s.newestZone(r.Context())
+	if err != nil {
 		return err
 	}
+	f.Values.Set("zone", zone)
 	return s.showStandingForm(w, r, http.StatusOK, record.Standing{}, f)
 }
 
