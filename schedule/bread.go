@@ -29,3 +29,13 @@ type Bread struct {
 
 // Trays is how many trays n pieces of b take.
 func (b Bread) Trays(n int) int { return (n + b.PerTray - 1) / max(b.PerTray, 1) }
+
+// Dress makes doughs of what the baker's own foods say.
+func Dress(l dough.Library, bases []Base, breads []Bread) {
+	for i := range bases {
+		bases[i].Formula = l.Dress(bases[i].Formula)
+	}
+	for i := range breads {
+		breads[i].Formula = l.Dress(breads[i].Formula)
+	}
+}

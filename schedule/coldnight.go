@@ -107,10 +107,7 @@ func coldPlace(k *Kitchen, p *passage, wait int) *Place {
 			return place
 		}
 	}
-	if i := slices.IndexFunc(k.Places, func(p Place) bool { return p.Kind == Cold }); i >= 0 {
-		return &k.Places[i]
-	}
-	return nil
+	return k.fridge()
 }
 
 // standing is how the dough of wait i does in a cold place.

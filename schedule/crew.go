@@ -68,8 +68,7 @@ func (m *model) deal(sp *solve.Plan) map[opNeed]string {
 			op := &m.problem.Jobs[i].Ops[k]
 			for n, r := range at.Needs {
 				need := op.Needs[n]
-				to := cmp.Or(need.To, op.Dur)
-				turns[r] = append(turns[r], turn{opNeed{i, k, n}, at.Start + need.From, at.Start + to})
+				turns[r] = append(turns[r], turn{opNeed{i, k, n}, at.Start + need.From, at.Start + need.End(op.Dur)})
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"fmt"
+	"slices"
 	"time"
 )
 
@@ -81,4 +82,12 @@ func (k *Kitchen) Place(name string) (*Place, bool) {
 		}
 	}
 	return nil, false
+}
+
+// fridge is the first cold place, nil for none.
+func (k *Kitchen) fridge() *Place {
+	if i := slices.IndexFunc(k.Places, func(p Place) bool { return p.Kind == Cold }); i >= 0 {
+		return &k.Places[i]
+	}
+	return nil
 }

@@ -205,10 +205,7 @@ func (m *model) workTask(p *passage, w int, c solve.Choice, at opNeed) Task {
 	for i, need := range op.Needs {
 		r := c.Needs[i]
 		at.need = i
-		to := need.To
-		if to == 0 {
-			to = wk.dur
-		}
+		to := need.End(wk.dur)
 		switch name := cmp.Or(m.named[at], m.problem.Resources[r].Name); {
 		case m.isBaker(r):
 			t.Hands = append(t.Hands, Hands{name, m.grid.at(p.at[w] + need.From), m.grid.at(p.at[w] + to)})

@@ -1,5 +1,7 @@
 package schedule
 
+import "time"
+
 // Order is so many pieces of a bread, promised for a time.
 type Order struct {
 	Bread  string `json:"bread"` // ID
@@ -16,4 +18,16 @@ func (o Order) Promise() Wall {
 		return o.Out
 	}
 	return o.Ready
+}
+
+// Settle makes the promise one moment in loc as [Wall.Settle] does; moved says that
+// a change of clocks has moved it.
+func (o *Order) Settle(loc *time.Location) (moved *WallError) {
+	at, moved := o.Promise().Settle(loc)
+	if o.Out != "" {
+		o.Out = at
+	} else {
+		o.Ready = at
+	}
+	return moved
 }

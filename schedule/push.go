@@ -112,21 +112,13 @@ func (x *pusher) begin(j int) (rest []pushed) {
 func (x *pusher) book(w pushed, at int, c solve.Choice) {
 	x.plan.Jobs[w.job].Ops[w.op] = solve.OpPlan{Start: at, Choice: c}
 	for i, n := range w.Needs {
-		for t := max(at+n.From, 0); t < min(at+needTo(w.Op, n), x.grid.slots); t++ {
+		for t := max(at+n.From, 0); t < min(at+n.End(w.Dur), x.grid.slots); t++ {
 			x.taken[c.Needs[i]][t] += n.Amount
 		}
 	}
 	if u := w.Machine; u != nil {
 		x.uses = append(x.uses, machineUse{u, c.Machine, at, at + w.Dur})
 	}
-}
-
-// needTo is when a need ends, from the start of its operation.
-func needTo(op *solve.Op, n solve.Need) int {
-	if n.To == 0 {
-		return op.Dur
-	}
-	return n.To
 }
 
 // place puts a work where it was or later; earlier only where its dough does not
@@ -183,7 +175,7 @@ func bounds(m *solve.Mode, end int) (least, most int) {
 func (x *pusher) fits(w pushed, t int) (c solve.Choice, ok bool) {
 	c = *x.choiceOf(w.Op, w.task, t)
 	for i, n := range w.Needs {
-		if free := func(r int) bool { return x.spare(r, n.Amount, t+n.From, t+needTo(w.Op, n)) }; !free(c.Needs[i]) {
+		if free := func(r int) bool { return x.spare(r, n.Amount, t+n.From, t+n.End(w.Dur)) }; !free(c.Needs[i]) {
 			k := slices.IndexFunc(n.Any, free)
 			if k < 0 {
 				return c, false

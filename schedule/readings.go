@@ -40,7 +40,7 @@ func (h Hourly) Middle() Clock { return Clock(h.Hour*60 + 30) }
 const (
 	halfLife   = 30.0 // days
 	huberK     = 1.345
-	leastScale = unit.Celsius(0.5)
+	leastScale = 0.5 // °C
 	huberSteps = 20
 )
 
@@ -65,54 +65,48 @@ func ByHour(seen []Measured, today int) []Hourly {
 	return out
 }
 
-// huber is the robust mean of readings in order of temperature.
+// weighed is a value that counts so much.
+type weighed struct{ value, weight float64 }
+
+// huber is the robust mean of readings.
 func huber(all []Measured, today int) unit.Celsius {
-	weight := make([]float64, len(all))
+	seen := make([]weighed, len(all))
 	for i, m := range all {
-		weight[i] = math.Exp2(-float64(max(today-m.Day, 0)) / halfLife)
+		seen[i] = weighed{float64(m.Celsius), math.Exp2(-float64(max(today-m.Day, 0)) / halfLife)}
 	}
-	at := median(all, weight)
-	off := slices.Clone(all)
+	at := median(seen)
+	off := slices.Clone(seen)
 	for i := range off {
-		off[i].Celsius = unit.Celsius(math.Abs(float64(all[i].Celsius - at)))
+		off[i].value = math.Abs(off[i].value - at)
 	}
-	order := make([]int, len(all))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(off[a].Celsius, off[b].Celsius) })
-	sorted, weights := make([]Measured, len(all)), make([]float64, len(all))
-	for i, k := range order {
-		sorted[i], weights[i] = off[k], weight[k]
-	}
-	scale := max(1.4826*median(sorted, weights), leastScale)
+	far := huberK * max(1.4826*median(off), leastScale)
 	for range huberSteps {
 		sum, total := 0.0, 0.0
-		for i, m := range all {
-			w := weight[i]
-			if d := math.Abs(float64(m.Celsius - at)); d > huberK*float64(scale) {
-				w *= huberK * float64(scale) / d
+		for _, x := range seen {
+			w := x.weight
+			if d := math.Abs(x.value - at); d > far {
+				w *= far / d
 			}
-			sum, total = sum+w*float64(m.Celsius), total+w
+			sum, total = sum+w*x.value, total+w
 		}
-		at = unit.Celsius(sum / total)
+		at = sum / total
 	}
-	return at
+	return unit.Celsius(at)
 }
 
-// median is the weighted median of readings in order.
-func median(all []Measured, weight []float64) unit.Celsius {
-	total := 0.0
-	for _, w := range weight {
-		total += w
+// median is the weighted median.
+func median(all []weighed) float64 {
+	all = slices.SortedFunc(slices.Values(all), func(a, b weighed) int { return cmp.Compare(a.value, b.value) })
+	total, sum := 0.0, 0.0
+	for _, x := range all {
+		total += x.weight
 	}
-	sum := 0.0
-	for i, w := range weight {
-		if sum += w; sum >= total/2 {
-			return all[i].Celsius
+	for _, x := range all {
+		if sum += x.weight; sum >= total/2 {
+			return x.value
 		}
 	}
-	return all[len(all)-1].Celsius
+	return all[len(all)-1].value
 }
 
 // Taught is the place's curve corrected by what was read: at hours that are known

@@ -66,11 +66,8 @@ func (r *repair) handsFree(m *model, sp *solve.Plan) func(int) bool {
 		for k, op := range job.Ops {
 			at := sp.Jobs[i].Ops[k]
 			for n, need := range op.Needs {
-				if to := need.To; m.isBaker(at.Needs[n]) {
-					if to == 0 {
-						to = op.Dur
-					}
-					busy[at.Needs[n]] = append(busy[at.Needs[n]], [2]int{at.Start + need.From, at.Start + to})
+				if m.isBaker(at.Needs[n]) {
+					busy[at.Needs[n]] = append(busy[at.Needs[n]], [2]int{at.Start + need.From, at.Start + need.End(op.Dur)})
 				}
 			}
 		}

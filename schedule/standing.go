@@ -66,14 +66,8 @@ func OrdersOn(all []Standing, date time.Time, loc *time.Location) (orders []Orde
 		if !due {
 			continue
 		}
-		at, change := o.Promise().Settle(loc)
-		if change != nil {
+		if change := o.Settle(loc); change != nil {
 			moved = append(moved, change)
-		}
-		if all[i].Cool {
-			o.Ready = at
-		} else {
-			o.Out = at
 		}
 		orders = append(orders, o)
 	}
@@ -107,7 +101,7 @@ func (s *Standing) Validate() Faults {
 	if s.Days <= 0 || s.Days > EveryDay {
 		fs.add("days", "no weekday is chosen", "tick the days it is for")
 	}
-	if s.At < 0 || s.At >= midnight {
+	if s.At < 0 || s.At >= minutesPerDay {
 		fs.add("at", "%s is not within the day", "give a time from 00:00 to 23:59", s.At)
 	}
 	if fs.date("from", s.From) && s.Until != "" && fs.date("until", s.Until) && s.Until < s.From {
@@ -126,17 +120,15 @@ func (s *Standing) Validate() Faults {
 		if e.Pieces < 0 || e.Pieces > mostPieces {
 			fs.add(at+".pieces", "%d pieces cannot be baked", "give 0 for none, or 1 to 10000", e.Pieces)
 		}
-		if e.At != nil && (*e.At < 0 || *e.At >= midnight) {
+		if e.At != nil && (*e.At < 0 || *e.At >= minutesPerDay) {
 			fs.add(at+".at", "%s is not within the day", "give a time from 00:00 to 23:59, or nothing for the usual one", *e.At)
 		}
 	}
 	return fs
 }
 
-const (
-	mostPieces       = 10000
-	midnight   Clock = 24 * 60
-)
+// mostPieces is the most of one order.
+const mostPieces = 10000
 
 // date adds a fault where text is no date.
 func (fs *Faults) date(where, text string) bool {

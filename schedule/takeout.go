@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-
-	"ovenward/schedule/unit"
 )
 
 // What is used at the warmth of the room leaves the cold an hour before, and half
@@ -120,7 +118,7 @@ func (p *Plan) beginning(b Bowl) *Task {
 // warmFrom is when what is used at start is taken out: the first minute within the
 // hour before at which somebody is at work.
 func (d *Day) warmFrom(start time.Time) time.Time {
-	for at := start.Add(-toWarm); at.Before(start); at = at.Add(minutes(unit.Minutes(1))) {
+	for at := start.Add(-toWarm); at.Before(start); at = at.Add(time.Minute) {
 		if slices.ContainsFunc(d.Kitchen.Bakers, func(b Baker) bool { return b.AtWork(at, at.Add(time.Minute)) }) {
 			return at
 		}

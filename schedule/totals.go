@@ -60,7 +60,7 @@ func needOf(in dough.Ingredient, l dough.Line) Need {
 // a batch is its mass.
 func (d *Day) Bowls(p *Plan) (all []Bowl) {
 	for _, b := range p.Batches {
-		f, ok := d.formulaOf(b.Dough)
+		f, ok := d.Formula(b.Dough)
 		if !ok {
 			continue
 		}
@@ -75,8 +75,8 @@ func (d *Day) Bowls(p *Plan) (all []Bowl) {
 	return all
 }
 
-// formulaOf is that of a base or of a bread of its own.
-func (d *Day) formulaOf(id string) (dough.Formula, bool) {
+// Formula is that of a dough: of a base or of a bread of its own.
+func (d *Day) Formula(id string) (dough.Formula, bool) {
 	if b, ok := d.Base(id); ok {
 		return b.Formula, true
 	}

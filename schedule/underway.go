@@ -183,12 +183,8 @@ func (m *model) fridge(p *passage, i int) (*Place, bool) {
 	if m.walker.place(p, i).Kind == Cold {
 		return nil, false
 	}
-	for k := range m.day.Kitchen.Places {
-		if c := &m.day.Kitchen.Places[k]; c.Kind == Cold {
-			return c, true
-		}
-	}
-	return nil, false
+	c := m.day.Kitchen.fridge()
+	return c, c != nil
 }
 
 // shelf is what the dough takes of a place.
@@ -216,7 +212,7 @@ func (p *passage) rescued(i int, s *spell) *passage {
 // best when it is ended: as short as will do, and begun when free says that
 // hands are. A dough that cannot be held back so far stays cold to the end.
 func (w *walker) fit(p *passage, i, from, end int, free func(minute int) bool) *spell {
-	cold := slices.IndexFunc(w.kitchen.Places, func(c Place) bool { return c.Kind == Cold })
+	cold := w.kitchen.fridge()
 	var best *spell
 	least := math.Inf(1)
 	for delay := 0; delay <= mostDelay; delay += chillStep {
@@ -228,7 +224,7 @@ func (w *walker) fit(p *passage, i, from, end int, free func(minute int) bool) *
 		}
 		slices.Sort(lengths)
 		try := func(length int) float64 {
-			s := &spell{ChillAWhile, w.kitchen.Places[cold].Name, begin, begin + length}
+			s := &spell{ChillAWhile, cold.Name, begin, begin + length}
 			v := w.window(p.rescued(i, s), i)
 			off := math.Abs(v.Best-float64(end)) + 4*math.Max(0, float64(end)-v.TooFar) + float64(delay)/4
 			if !free(s.from) || !free(s.to) {

@@ -13,7 +13,7 @@ func (v *inspection) orders() {
 		where := at("orders", i)
 		_, ok := v.day.Bread(o.Bread)
 		v.want(ok, where+".bread", fmt.Sprintf("there is no bread %q", o.Bread), choose(breads, "add the bread first"))
-		v.want(o.Pieces >= 1 && o.Pieces <= 10000, where+".pieces", fmt.Sprintf("%d pieces cannot be baked", o.Pieces), "give 1 to 10000")
+		v.want(o.Pieces >= 1 && o.Pieces <= mostPieces, where+".pieces", fmt.Sprintf("%d pieces cannot be baked", o.Pieces), "give 1 to 10000")
 		v.want(o.Weight >= 0 && o.Weight <= 1000, where+".weight", fmt.Sprintf("a weight of %d cannot be", o.Weight), "leave it out, or give 1 to 1000: how much a late minute matters")
 		v.promise(where, o)
 	}

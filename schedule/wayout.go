@@ -124,13 +124,13 @@ func sooner(bs []Baker) ([]Baker, bool) {
 // Overnight is a bread's method with its final proof held in the cold if that
 // helps; false where it may be already, or there is no cold place.
 func (d *Day) Overnight(b *Bread) ([]Stage, bool) {
-	cold := slices.IndexFunc(d.Kitchen.Places, func(p Place) bool { return p.Kind == Cold })
+	cold := d.Kitchen.fridge()
 	proof := slices.IndexFunc(b.Method, func(s Stage) bool { return s.Kind == Proof })
-	if cold < 0 || proof < 0 || b.Method[proof].Chill != nil {
+	if cold == nil || proof < 0 || b.Method[proof].Chill != nil {
 		return nil, false
 	}
 	method := slices.Clone(b.Method)
-	method[proof].Chill = &Chill{Place: d.Kitchen.Places[cold].Name, Least: nightLeast, Most: nightMost}
+	method[proof].Chill = &Chill{Place: cold.Name, Least: nightLeast, Most: nightMost}
 	return method, true
 }
 

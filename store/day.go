@@ -15,13 +15,7 @@ const dayColumns = "id, date, name, zone, now, settings, room, example, version,
 func (s *Store) Days(ctx context.Context) (all []record.Day, err error) {
 	defer wrap(&err, "days")
 	err = s.view(ctx, func(tx *sql.Tx) error {
-		if all, err = collect(ctx, tx, scanDay, "SELECT "+dayColumns+" FROM day ORDER BY date, id"); err != nil {
-			return err
-		}
-		by, err := orders(ctx, tx, "")
-		for i := range all {
-			all[i].Orders = by[all[i].ID]
-		}
+		all, err = daysWhere(ctx, tx, "FROM day ORDER BY date, id")
 		return err
 	})
 	return all, err

@@ -78,14 +78,6 @@ func saveFood(ctx context.Context, db execer, f dough.Food) error {
 // dress makes the doughs of a day of what the baker's own foods say.
 func dress(ctx context.Context, tx *sql.Tx, d *schedule.Day) error {
 	l, err := library(ctx, tx)
-	if err != nil || len(l) == 0 {
-		return err
-	}
-	for i, b := range d.Bases {
-		d.Bases[i].Formula = l.Dress(b.Formula)
-	}
-	for i, b := range d.Breads {
-		d.Breads[i].Formula = l.Dress(b.Formula)
-	}
-	return nil
+	schedule.Dress(l, d.Bases, d.Breads)
+	return err
 }

@@ -89,7 +89,7 @@ func (s *server) baseFaults(r *http.Request, b schedule.Base) ([]view.FieldFault
 	if err != nil {
 		return nil, err
 	}
-	dressed(l, nil, d.Bases)
+	schedule.Dress(l, d.Bases, nil)
 	return onPage(fieldFaults(&d, d.Validate()), "/bases/"+b.ID), nil
 }
 

@@ -25,7 +25,7 @@ func (s *server) breadsPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	dressed(l, breads, bases)
+	schedule.Dress(l, bases, breads)
 	bench, err := s.benchSettings(r)
 	if err != nil {
 		return err

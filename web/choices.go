@@ -92,7 +92,10 @@ func (s *server) pending(ctx context.Context, day int64) *offer {
 		return nil
 	}
 	k, o := keyOf(&run), s.offers.of(day)
-	if o == nil || o.version != k.version || o.said != k.said || o.last != k.last {
+	if o != nil {
+		k.at = o.at // however long ago
+	}
+	if o == nil || o.offerKey != k {
 		if k.said == 0 {
 			return nil
 		}

@@ -15,9 +15,16 @@ import (
 // unanswered, for all that is known.
 const nobodyFor = 30 * time.Minute
 
-// nobody says that whoever is called to a task has not come and does not for a
-// while.
-func nobody(t *schedule.Task, id string, at time.Time) *schedule.Slip {
+// nobody says that whoever is called to a task has not come at a minute, and does
+// not for a while; nil where nobody is.
+func nobody(run *record.Running, task, id string, minute int64) *schedule.Slip {
+	tasks := run.Plan.Plan.Tasks
+	i := slices.IndexFunc(tasks, func(t schedule.Task) bool { return t.ID == task && len(t.Hands) > 0 })
+	if i < 0 {
+		return nil
+	}
+	t := &tasks[i]
+	at := time.Unix(60*minute, 0).In(t.Start.Location())
 	return &schedule.Slip{ID: id, Kind: schedule.Away, Of: t.Hands[0].Baker, At: at, From: t.Start, To: at.Add(nobodyFor)}
 }
 
@@ -57,14 +64,8 @@ func (s *server) cold(ctx context.Context, d record.Day, a record.Alert) *view.C
 // unattended is what can be done if nobody comes to a task for a while; nil
 // where that cannot be.
 func (s *server) unattended(ctx context.Context, run record.Running, task string, at int64) (*offer, error) {
-	tasks := run.Plan.Plan.Tasks
-	i := slices.IndexFunc(tasks, func(t schedule.Task) bool { return t.ID == task && len(t.Hands) > 0 })
-	if i < 0 {
-		return nil, nil
-	}
-	now := time.Unix(60*at, 0).In(tasks[i].Start.Location())
-	slip := nobody(&tasks[i], "nobody at "+task, now)
-	if fs := faultsOf(&run, *slip, now); len(fs) > 0 {
+	slip := nobody(&run, task, "nobody at "+task, at)
+	if slip == nil || len(faultsOf(&run, *slip, slip.At)) > 0 {
 		return nil, nil
 	}
 	run.Log = append(slices.Clone(run.Log), *slip)
@@ -75,14 +76,12 @@ func (s *server) unattended(ctx context.Context, run record.Running, task string
 
 // sayNobody keeps that nobody came to a task, and gives the day as it then runs.
 func (s *server) sayNobody(ctx context.Context, d record.Day, run record.Running, task, key string, at int64) (record.Running, error) {
-	tasks := run.Plan.Plan.Tasks
-	i := slices.IndexFunc(tasks, func(t schedule.Task) bool { return t.ID == task && len(t.Hands) > 0 })
-	if i < 0 {
+	slip := nobody(&run, task, key+"-away", at)
+	if slip == nil {
 		return run, nil
 	}
-	now := time.Unix(60*at, 0).In(tasks[i].Start.Location())
-	t := record.Tap{ID: key + "-away", Day: d.ID, Version: run.Version, Kind: record.TapKind(schedule.Away), At: now, Recorded: s.now()}
-	if _, err := s.store.Say(ctx, t, nobody(&tasks[i], t.ID, now)); err != nil {
+	t := record.Tap{ID: slip.ID, Day: d.ID, Version: run.Version, Kind: record.TapKind(slip.Kind), At: slip.At, Recorded: s.now()}
+	if _, err := s.store.Say(ctx, t, slip); err != nil {
 		return run, err
 	}
 	s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))

@@ -93,15 +93,8 @@ func settlePromises(orders []schedule.Order, zone string) (_ []schedule.Order, s
 		return orders, nil
 	}
 	for i := range orders {
-		o := &orders[i]
-		at, change := o.Promise().Settle(loc)
-		if change != nil {
+		if change := orders[i].Settle(loc); change != nil {
 			said = append(said, view.MovedLine(change))
-		}
-		if o.Out != "" {
-			o.Out = at
-		} else if o.Ready != "" {
-			o.Ready = at
 		}
 	}
 	return orders, said

@@ -16,13 +16,8 @@ func (s *server) forecastPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	k, err := s.store.Kitchen(ctx)
+	d, err := s.breadDay(r, b)
 	if err != nil {
-		return err
-	}
-	d := s.blank(k)
-	d.Breads = []schedule.Bread{b}
-	if d.Bases, err = s.store.Bases(ctx); err != nil {
 		return err
 	}
 	cold := r.URL.Query().Get("cold") != ""

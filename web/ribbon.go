@@ -77,6 +77,6 @@ func (s *server) breadDay(r *http.Request, b schedule.Bread) (schedule.Day, erro
 		return d, err
 	}
 	l, err := s.store.Foods(r.Context())
-	dressed(l, d.Breads, d.Bases)
+	schedule.Dress(l, d.Bases, d.Breads)
 	return d, err
 }

@@ -2,7 +2,6 @@ package web
 
 import (
 	"fmt"
-	"maps"
 	"net/url"
 
 	"ovenward/schedule"
@@ -73,7 +72,7 @@ func freshStage(f *view.Form) url.Values {
 		last = schedule.StageKind(f.Values.Get(fmt.Sprintf("method[%d].kind", n-1)))
 	}
 	kind := stageAfter(last)
-	v := maps.Clone(stageBegins(kind))
+	v := stageBegins(kind)
 	v.Set("kind", string(kind))
 	return v
 }

@@ -10,7 +10,6 @@ import (
 	"strconv"
 	"strings"
 
-	"ovenward/schedule"
 	"ovenward/schedule/dough"
 	"ovenward/schedule/unit"
 	"ovenward/store/record"
@@ -171,14 +170,4 @@ func (s *server) tally(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return render(w, r, http.StatusOK, view.Typed(s.words(r), &view.Form{Values: r.PostForm}, t))
-}
-
-// dressed gives breads and bases made of the baker's own foods.
-func dressed(l dough.Library, breads []schedule.Bread, bases []schedule.Base) {
-	for i := range breads {
-		breads[i].Formula = l.Dress(breads[i].Formula)
-	}
-	for i := range bases {
-		bases[i].Formula = l.Dress(bases[i].Formula)
-	}
 }

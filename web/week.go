@@ -55,12 +55,12 @@ func (s *server) weekOf(r *http.Request) (from time.Time, a *outlook, err error)
 			return from, nil, &Error{http.StatusUnprocessableEntity, "“" + text + "” is not a date.", "Write it as 2026-11-28, or go on to this week.", "/week"}
 		}
 	}
-	if a, err = s.outlook(r.Context(), text); err != nil {
-		return from, nil, err
+	since := text
+	if text == "" { // a Monday at most a week ago, wherever the kitchen is
+		since = s.now().AddDate(0, 0, -aWeek-1).Format(time.DateOnly)
 	}
-	if text == "" {
+	if a, err = s.outlook(r.Context(), since); err == nil && text == "" {
 		from = a.today.AddDate(0, 0, -int(a.today.Weekday()+6)%aWeek)
-		a, err = s.outlook(r.Context(), from.Format(time.DateOnly))
 	}
 	return from, a, err
 }

@@ -4,8 +4,6 @@ import (
 	"context"
 	"log/slog"
 	"time"
-
-	"github.com/robfig/cron/v3"
 )
 
 // lookAhead is how often it is looked whether a day to come is to be made: so
@@ -21,13 +19,7 @@ type maker struct {
 // making looks at once and every [lookAhead], until ctx ends. What a former look
 // missed, the next finds.
 func (m maker) making(ctx context.Context) {
-	m.look(ctx)
-	log := cron.DiscardLogger
-	often := cron.New(cron.WithLocation(time.UTC), cron.WithLogger(log), cron.WithChain(cron.SkipIfStillRunning(log), cron.Recover(cronFaults{m.log})))
-	often.Schedule(cron.Every(lookAhead), cron.FuncJob(func() { m.look(ctx) }))
-	often.Start()
-	<-ctx.Done()
-	<-often.Stop().Done()
+	repeat(ctx, lookAhead, m.log, func() { m.look(ctx) })
 }
 
 func (m maker) look(ctx context.Context) {

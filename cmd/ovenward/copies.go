@@ -9,8 +9,6 @@ import (
 	"path/filepath"
 	"time"
 
-	"github.com/robfig/cron/v3"
-
 	"ovenward/store"
 	"ovenward/store/record"
 )
@@ -96,15 +94,9 @@ type copier struct {
 }
 
 // keeping makes today's copy, and looks every hour whether it has become another
-// day, until ctx ends; an hour that a computer sleeps through only delays it.
+// day, until ctx ends.
 func (c copier) keeping(ctx context.Context) {
-	c.copy(ctx)
-	log := cron.DiscardLogger
-	hourly := cron.New(cron.WithLocation(time.UTC), cron.WithLogger(log), cron.WithChain(cron.SkipIfStillRunning(log), cron.Recover(cronFaults{c.log})))
-	hourly.Schedule(cron.Every(time.Hour), cron.FuncJob(func() { c.copy(ctx) }))
-	hourly.Start()
-	<-ctx.Done()
-	<-hourly.Stop().Done()
+	repeat(ctx, time.Hour, c.log, func() { c.copy(ctx) })
 }
 
 func (c copier) copy(ctx context.Context) {
@@ -136,13 +128,4 @@ func (c copier) thin(ctx context.Context) {
 	case n > 0:
 		c.log.Debug("keys of what was sent long ago forgotten", "keys", n)
 	}
-}
-
-// cronFaults logs the panics of jobs.
-type cronFaults struct{ log *slog.Logger }
-
-func (cronFaults) Info(string, ...any) {}
-
-func (f cronFaults) Error(err error, msg string, with ...any) {
-	f.log.Error("cron: "+msg, append(with, "err", err)...)
 }

@@ -148,7 +148,7 @@ func held(p *Problem, plan *Plan, j int, start func(i int) int) []taking {
 	job, jp := &p.Jobs[j], &plan.Jobs[j]
 	for i := range jp.Ops {
 		for k, need := range job.Ops[i].Needs {
-			out = append(out, taking{j, i, -1, jp.Ops[i].Needs[k], start(i) + need.From, start(i) + need.end(job.Ops[i].Dur), int64(need.Amount), false})
+			out = append(out, taking{j, i, -1, jp.Ops[i].Needs[k], start(i) + need.From, start(i) + need.End(job.Ops[i].Dur), int64(need.Amount), false})
 		}
 	}
 	for i := range jp.Links {

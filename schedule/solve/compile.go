@@ -247,7 +247,7 @@ func (c *compiler) combine(g *group, src *Op) {
 			n := &src.Needs[g.needs[i]]
 			r := anyOf(i)[k]
 			b.serves = append(b.serves, int32(r))
-			b.books = append(b.books, booking{int32(r), n.Amount, int32(n.From), int32(n.end(src.Dur))})
+			b.books = append(b.books, booking{int32(r), n.Amount, int32(n.From), int32(n.End(src.Dur))})
 			b.cost += price(n.Any, n.Cost, r)
 		}
 		b.pieces = c.pieces(b.books)

@@ -220,7 +220,7 @@ func (v *validator) op(o *Op) error {
 func (v *validator) needs(o *Op) error {
 	for i, n := range o.Needs {
 		err := v.alternatives(n.Any, n.Cost, len(v.p.Resources), "resource")
-		switch to := n.end(o.Dur); {
+		switch to := n.End(o.Dur); {
 		case err != nil:
 		case n.Amount < 1:
 			err = fmt.Errorf("amount %d is below 1", n.Amount)
@@ -250,7 +250,7 @@ func (o *Op) together() []int {
 	for i := range in {
 		in[i] = i
 		for k := range i {
-			if a, b := &o.Needs[k], &o.Needs[i]; a.From < b.end(o.Dur) && b.From < a.end(o.Dur) && meet(a.Any, b.Any) {
+			if a, b := &o.Needs[k], &o.Needs[i]; a.From < b.End(o.Dur) && b.From < a.End(o.Dur) && meet(a.Any, b.Any) {
 				for x, old := 0, in[k]; x < i; x++ {
 					if in[x] == old {
 						in[x] = i
@@ -262,8 +262,9 @@ func (o *Op) together() []int {
 	return in
 }
 
-// end resolves the 0 that stands for the operation's duration.
-func (n *Need) end(dur int) int {
+// End is when the need ends, counted from the start of its operation, which takes
+// dur; it resolves the 0 that stands for that.
+func (n *Need) End(dur int) int {
 	if n.To == 0 {
 		return dur
 	}

@@ -29,12 +29,7 @@ func (b *Bundle) Faults() schedule.Faults {
 			d.Breads = append(d.Breads, bread.Bread)
 		}
 	}
-	for i := range d.Bases {
-		d.Bases[i].Formula = b.Foods.Dress(d.Bases[i].Formula)
-	}
-	for i := range d.Breads {
-		d.Breads[i].Formula = b.Foods.Dress(d.Breads[i].Formula)
-	}
+	schedule.Dress(b.Foods, d.Bases, d.Breads)
 	var all schedule.Faults
 	for _, f := range d.Validate() {
 		list, rest, _ := strings.Cut(f.Where, "]")

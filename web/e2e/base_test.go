@@ -9,8 +9,6 @@ import (
 // One base dough is written down, three breads are made from it, all three are
 // ordered for one day, and the plan mixes them once.
 func TestOneDoughThreeBreads(t *testing.T) {
-	night := desktop
-	night.name, night.dark = "desktop, dark", true
 	for _, l := range []look{phone, night} {
 		t.Run(l.name, func(t *testing.T) {
 			b := open(t, serve(t), l)

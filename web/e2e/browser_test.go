@@ -66,6 +66,8 @@ type look struct {
 var (
 	phone   = look{name: "phone", width: 390, height: 844}
 	desktop = look{name: "desktop", width: 1280, height: 800}
+	night   = look{name: "desktop, dark", width: 1280, height: 800, dark: true}
+	plain   = look{name: "phone, no script", width: 390, height: 844, noScript: true}
 )
 
 // tab is one open page.

@@ -88,10 +88,6 @@ func (b *tab) free() bool {
 // dough that would meet a full oven is taken; that dough is called in and out of
 // the cold; the day is done.
 func TestFridgeDay(t *testing.T) {
-	night := desktop
-	night.name, night.dark = "desktop, dark", true
-	plain := phone
-	plain.name, plain.noScript = "phone, no script", true
 	for _, l := range []look{phone, night, plain} {
 		t.Run(l.name, func(t *testing.T) {
 			k := runBakery(t)

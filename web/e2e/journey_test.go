@@ -14,10 +14,6 @@ import (
 // without scripts.
 func walks(t *testing.T, journey func(t *testing.T, b *tab)) {
 	t.Helper()
-	night := desktop
-	night.name, night.dark = "desktop, dark", true
-	plain := phone
-	plain.name, plain.noScript = "phone, no script", true
 	for _, l := range []look{phone, night, plain} {
 		t.Run(l.name, func(t *testing.T) {
 			b := open(t, serve(t), l)

@@ -134,10 +134,6 @@ func (k *bakery) doneBefore(at time.Time) {
 // looked at and one is accepted; the new plan is there, with its calls; the dough
 // is ready, and done.
 func TestNotYet(t *testing.T) {
-	night := desktop
-	night.name, night.dark = "desktop, dark", true
-	plain := phone
-	plain.name, plain.noScript = "phone, no script", true
 	for _, l := range []look{phone, night, plain} {
 		t.Run(l.name, func(t *testing.T) {
 			k := runBakery(t)

@@ -3,6 +3,7 @@ package view
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"ovenward/schedule/dough"
@@ -91,7 +92,9 @@ func (t Tally) uncertain() []string {
 	}
 	a := t.Dough.Allergens(t.Rules)
 	for _, n := range a.Unknown {
-		label = appendOnce(label, n)
+		if !slices.Contains(label, n) {
+			label = append(label, n)
+		}
 	}
 	var out []string
 	if len(unknown) > 0 {
@@ -104,15 +107,6 @@ func (t Tally) uncertain() []string {
 		out = append(out, "Nobody has said whether "+list(label)+" holds allergens: look on the label, then say so among the ingredients.")
 	}
 	return out
-}
-
-func appendOnce(all []string, s string) []string {
-	for _, x := range all {
-		if x == s {
-			return all
-		}
-	}
-	return append(all, s)
 }
 
 // basis words what a weight rests on.

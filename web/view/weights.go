@@ -27,7 +27,7 @@ type lineWords struct{ Name, Percent, Grams string }
 func (m *Picture) batches(bench Bench) []batchWords {
 	var out []batchWords
 	for _, b := range m.Plan.Batches {
-		f, ok := m.formula(b.Dough)
+		f, ok := m.Day.Formula(b.Dough)
 		if !ok {
 			continue
 		}
@@ -51,17 +51,6 @@ func (m *Picture) batches(bench Bench) []batchWords {
 		out = append(out, w)
 	}
 	return out
-}
-
-// formula is that of a base or a bread of its own.
-func (m *Picture) formula(id string) (dough.Formula, bool) {
-	if b, ok := m.Day.Base(id); ok {
-		return b.Formula, true
-	}
-	if b, ok := m.Day.Bread(id); ok {
-		return b.Formula, true
-	}
-	return dough.Formula{}, false
 }
 
 // parts weighs a formula out for a mass of dough.
@@ -100,7 +89,7 @@ func (m *Picture) care() []string {
 	var out []string
 	seen := map[string]bool{}
 	for _, b := range m.Plan.Batches {
-		f, _ := m.formula(b.Dough)
+		f, _ := m.Day.Formula(b.Dough)
 		for _, s := range Care(f) {
 			if !seen[s] {
 				seen[s] = true

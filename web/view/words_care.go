@@ -35,7 +35,7 @@ func (m *Picture) asked(t *schedule.Task, code string) []string {
 		if b.ID != t.Batch {
 			continue
 		}
-		f, _ := m.formula(b.Dough)
+		f, _ := m.Day.Formula(b.Dough)
 		for _, c := range f.Cautions() {
 			if c.Code == code {
 				return []string{cautionWords(c)}
