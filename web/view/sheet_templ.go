@@ -104,7 +104,7 @@ func SheetPage(p Page, m Picture, bench Bench) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "\">To weigh and buy</a> <small>Both hold this plan: one made later does not reach them.</small></p><p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "\">To weigh and buy</a> <small>The files hold this plan: one made later does not reach them.</small></p><p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
