@@ -1,7 +1,8 @@
 package dough
 
 // measureUnit is a unit people weigh or measure with. Customary units are those
-// of the United States as defined by NIST Handbook 44, Appendix C (exact);
+// of the United States as defined by NIST Handbook 44, Appendix C (exact), metric
+// cups and spoons those of whole millilitres (from memory);
 // pints, quarts and gallons differ by a fifth between countries and are
 // accepted only with the country.
 type measureUnit struct {
@@ -25,7 +26,10 @@ var measureUnits = [...]measureUnit{
 	{"tsp", 0, 4.92892159375, []string{"tsp", "tsps", "teaspoon", "teaspoons"}},
 	{"tbsp", 0, 14.78676478125, []string{"tbsp", "tbsps", "tbs", "tbl", "tblsp", "tablespoon", "tablespoons"}},
 	{"fl oz", 0, 29.5735295625, []string{"fl oz", "fl. oz", "floz", "fluid ounce", "fluid ounces", "fluid oz"}},
-	{"cup", 0, 236.5882365, []string{"cup", "cups", "c"}},
+	{"cup", 0, 236.5882365, []string{"cup", "cups", "c", "us cup", "us cups"}},
+	{"metric cup", 0, 250, []string{"metric cup", "metric cups"}},
+	{"metric tbsp", 0, 15, []string{"metric tbsp", "metric tablespoon", "metric tablespoons"}},
+	{"metric tsp", 0, 5, []string{"metric tsp", "metric teaspoon", "metric teaspoons"}},
 	{"US pint", 0, 473.176473, []string{"us pint", "us pints"}},
 	{"US quart", 0, 946.352946, []string{"us quart", "us quarts"}},
 	{"US gallon", 0, 3785.411784, []string{"us gallon", "us gallons"}},

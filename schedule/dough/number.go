@@ -65,8 +65,9 @@ func startsWithLetter(s string) bool {
 
 func digit(s string) bool { return s != "" && '0' <= s[0] && s[0] <= '9' }
 
-// number reads "1,5", "3/4", "1 1/2", "1-1/2", "2½", "two", "half a", "a dozen".
-// spaced tells a mixed number written with a space.
+// number reads "1,5", "3/4", "1 1/2", "1-1/2", "2½", "two", "half a", "a dozen",
+// "three quarters", "one and two thirds". spaced tells a mixed number written with
+// a space.
 func (p *scanner) number() (v float64, spaced, ok bool, err error) {
 	p.space()
 	at := p.i
@@ -83,11 +84,14 @@ func (p *scanner) number() (v float64, spaced, ok bool, err error) {
 	}
 	whole := p.i
 	if v >= 1 && v == math.Trunc(v) {
+		if f, ok := p.parts(v); ok {
+			return f, false, true, nil
+		}
 		if !p.eat("-") {
 			and := p.eatWord("and", "&")
 			p.space()
 			spaced = !and && p.i > whole
-			if f, ok := p.word(); and && ok && f < 1 {
+			if f, ok := p.wordPart(); and && ok {
 				return v + f, false, true, nil
 			}
 		}
@@ -114,6 +118,9 @@ func (p *scanner) fraction() (float64, bool, error) {
 	num := p.digits()
 	if num != "" && p.eat("/", "\u2044") && digit(p.rest()) {
 		den := p.digits()
+		if after := p.i; p.eat("rds", "rd", "ths", "th") && startsWithLetter(p.rest()) {
+			p.i = after
+		}
 		return divide(num, den)
 	}
 	p.i = at
@@ -219,11 +226,63 @@ func thousands(groups []string) bool {
 	return true
 }
 
-var numberWords = [...]string{"zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
+var numberWords = [...]string{"zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+	"thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"}
+
+var tens = [...]string{"twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"}
 
 // word reads a number in words.
 func (p *scanner) word() (float64, bool) {
 	article := p.eatWord("a", "an")
+	if v, ok := p.share(); ok {
+		return v, true
+	}
+	switch {
+	case p.eatWord("dozen"):
+		return 12, true
+	case p.eatWord("hundred"):
+		return 100, true
+	case article:
+		return 1, true
+	}
+	v, ok := p.count()
+	if ok && p.eatWord("hundred") {
+		v *= 100
+		at := p.i
+		p.eatWord("and")
+		if more, ok := p.count(); ok {
+			return v + more, true
+		}
+		p.i = at
+	}
+	return v, ok
+}
+
+// count reads a whole number below a hundred in words.
+func (p *scanner) count() (float64, bool) {
+	for i, w := range tens {
+		if p.eatWord(w) {
+			at := p.i
+			p.eat("-")
+			for n, w := range numberWords[1:10] {
+				if p.eatWord(w) {
+					return float64(10*(i+2) + n + 1), true
+				}
+			}
+			p.i = at
+			return float64(10 * (i + 2)), true
+		}
+	}
+	for i, w := range numberWords {
+		if p.eatWord(w) {
+			return float64(i), true
+		}
+	}
+	return 0, false
+}
+
+// share reads "half a", "quarter of a", "third".
+func (p *scanner) share() (float64, bool) {
 	switch {
 	case p.eatWord("half"):
 		p.eatWord("of")
@@ -235,15 +294,39 @@ func (p *scanner) word() (float64, bool) {
 		return 0.25, true
 	case p.eatWord("third"):
 		return 1. / 3, true
-	case p.eatWord("dozen"):
-		return 12, true
-	case article:
-		return 1, true
 	}
-	for i, w := range numberWords {
-		if p.eatWord(w) {
-			return float64(i), true
+	return 0, false
+}
+
+// parts reads what makes a fraction of n: "quarters of a", "thirds", behind three
+// and two. Halves are pieces that were cut; "one half" is a half.
+func (p *scanner) parts(n float64) (float64, bool) {
+	at := p.i
+	p.eat("-")
+	for _, x := range []struct {
+		most, of float64
+		words    []string
+	}{{1, 2, []string{"half"}}, {2, 3, []string{"thirds", "third"}}, {3, 4, []string{"quarters", "quarter"}}, {7, 8, []string{"eighths", "eighth"}}} {
+		if n <= x.most && p.eatWord(x.words...) {
+			p.eatWord("of")
+			p.eatWord("a", "an")
+			return n / x.of, true
 		}
 	}
+	p.i = at
+	return 0, false
+}
+
+// wordPart reads a fraction in words: "a half", "three quarters".
+func (p *scanner) wordPart() (float64, bool) {
+	at := p.i
+	if v, ok := p.word(); ok && v < 1 {
+		return v, true
+	} else if ok {
+		if f, ok := p.parts(v); ok {
+			return f, true
+		}
+	}
+	p.i = at
 	return 0, false
 }

@@ -89,6 +89,7 @@ func (p *scanner) amount() (amount, bool, error) {
 	if !ok || err != nil {
 		return a, ok, err
 	}
+	a = p.andAHalf(a)
 	for {
 		at := p.i
 		p.eatWord("and", "plus", "+", "&", ",")
@@ -106,6 +107,25 @@ func (p *scanner) amount() (amount, bool, error) {
 		p.i = at
 	}
 	return a, true, p.container(a)
+}
+
+// andAHalf reads the rest of "a cup and a half of flour"; where a noun follows, as
+// in "a cup and half a lemon", it is another matter.
+func (p *scanner) andAHalf(a amount) amount {
+	at := p.i
+	if a.unit.name != "" && p.eatWord("and", "&") && p.eatWord("a", "one") {
+		for _, x := range []struct {
+			word  string
+			share float64
+		}{{"half", 1. / 2}, {"quarter", 1. / 4}, {"third", 1. / 3}} {
+			if p.eatWord(x.word) && (p.eatWord("of") || strings.TrimSpace(p.rest()) == "") {
+				a.low, a.high = a.low+x.share, a.high+x.share
+				return a
+			}
+		}
+	}
+	p.i = at
+	return a
 }
 
 // simple reads a number or range and one unit.
@@ -162,10 +182,12 @@ func (p *scanner) unit(a *amount) {
 		return
 	}
 	a.loose = p.eatWord(looseWords[:]...)
+	p.eatWord("level")
+	before := p.how()
 	p.space()
 	word := p.i
-	if unit, ok := p.longestUnit(); ok {
-		a.unit = unit
+	if unit, ok := p.longestUnit(); ok && (before == "" || unit.volume > 0) {
+		a.unit, a.how = unit, before
 		p.eat(".")
 		p.filling(a)
 		return
@@ -209,14 +231,24 @@ func (p *scanner) filling(a *amount) {
 	at := p.i
 	p.space()
 	bracket := p.eat("(")
+	if h := p.how(); h != "" && (!bracket || p.eat(")")) {
+		a.how = h
+		return
+	}
+	p.i = at
+}
+
+// how reads "firmly packed", "sifted"; "" for nothing.
+func (p *scanner) how() string {
+	at := p.i
 	p.eatWord("firmly", "lightly", "tightly", "well")
 	for _, h := range howWords {
-		if p.eatWord(h) && (!bracket || p.eat(")")) {
-			a.how = h
-			return
+		if p.eatWord(h) {
+			return h
 		}
 	}
 	p.i = at
+	return ""
 }
 
 // container asks about "1 1/4 oz packages": one of a quarter ounce, or more.

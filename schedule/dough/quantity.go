@@ -64,7 +64,7 @@ func (q Quantity) Grams(f Food) (Weighed, error) {
 		w.Assumed = m.Name != strings.TrimSpace(q.Unit+" "+q.How)
 		return w, nil
 	}
-	density, basis := f.density()
+	density, basis := f.density(q.How)
 	if u.volume == 0 || density == 0 {
 		return Weighed{}, fmt.Errorf("nothing says what a %s of %s weighs", q.Unit, f.Name)
 	}
@@ -130,22 +130,25 @@ func (f Food) measure(name, how string) (Measure, error) {
 // GramsPerMillilitre is the density of the food: as stated, else by its own
 // measures; zero when there is none.
 func (f Food) GramsPerMillilitre() float64 {
-	d, _ := f.density()
+	d, _ := f.density("")
 	return d
 }
 
-// density is in g/mL: the stated one, else that of the largest plain volume
-// measure; zero when there is none.
-func (f Food) density() (float64, string) {
+// density is in g/mL: the stated one, else that of the largest volume measure
+// filled so, else plain; zero when there is none.
+func (f Food) density(how string) (float64, string) {
 	if f.Density > 0 {
 		return f.Density, fmt.Sprintf("%v g/ml", f.Density)
 	}
 	for _, name := range []string{"cup", "fl oz", "tbsp", "tsp"} {
 		for _, m := range f.Measures {
-			if m.Name == name {
-				return m.Grams / findUnit(name).volume, fmt.Sprintf("%s = %s", name, unit.Grams(m.Grams))
+			if m.Name == strings.TrimSpace(name+" "+how) {
+				return m.Grams / findUnit(name).volume, fmt.Sprintf("%s = %s", m.Name, unit.Grams(m.Grams))
 			}
 		}
+	}
+	if how != "" {
+		return f.density("")
 	}
 	return 0, ""
 }

@@ -81,6 +81,33 @@ func TestParseQuantity(t *testing.T) {
 		"a few raisins":                     none("raisins"),
 		"2 gooseberries":                    exact(2, "", "gooseberries"),
 		"2 litres":                          exact(2, "l", ""),
+		"three quarters cup sugar":          exact(0.75, "cup", "sugar"),
+		"three-quarters of a cup":           exact(0.75, "cup", ""),
+		"two thirds cup":                    exact(2./3, "cup", ""),
+		"one-half cup":                      exact(0.5, "cup", ""),
+		"one quarter cup oil":               exact(0.25, "cup", "oil"),
+		"five eighths cup":                  exact(0.625, "cup", ""),
+		"one and three quarter cups":        exact(1.75, "cup", ""),
+		"2 and a half cups":                 exact(2.5, "cup", ""),
+		"a cup and a half of flour":         exact(1.5, "cup", "flour"),
+		"2 cups and a quarter":              exact(2.25, "cup", ""),
+		"a cup and a half lemon":            exact(1, "cup", "and a half lemon"),
+		"2/3rds cup":                        exact(2./3, "cup", ""),
+		"1/4th tsp":                         exact(0.25, "tsp", ""),
+		"2 halves":                          exact(2, "", "halves"),
+		"half a dozen eggs":                 exact(6, "", "eggs"),
+		"fifteen g":                         exact(15, "g", ""),
+		"twenty five grams":                 exact(25, "g", ""),
+		"thirty-two g":                      exact(32, "g", ""),
+		"a hundred grams":                   exact(100, "g", ""),
+		"two hundred and fifty grams flour": exact(250, "g", "flour"),
+		"seventeen eggs":                    exact(17, "", "eggs"),
+		"1 level tsp salt":                  exact(1, "tsp", "salt"),
+		"1 packed cup brown sugar":          {Low: 1, High: 1, Unit: "cup", How: "packed", Rest: "brown sugar"},
+		"1 firmly packed cup sugar":         {Low: 1, High: 1, Unit: "cup", How: "packed", Rest: "sugar"},
+		"2 chopped onions":                  exact(2, "", "chopped onions"),
+		"1 US cup milk":                     exact(1, "cup", "milk"),
+		"2 metric cups flour":               exact(2, "metric cup", "flour"),
 	} {
 		got, err := dough.ParseQuantity(text)
 		if err != nil {
@@ -144,6 +171,7 @@ func TestUnits(t *testing.T) {
 		"1 fl oz": 29.5735295625, "1 cup": 236.5882365, "1 US pint": 473.176473, "1 US quart": 946.352946,
 		"1 US gallon": 3785.411784, "1 imperial pint": 568.26125, "1 imperial quart": 1136.5225, "1 imperial gallon": 4546.09,
 		"3 tsp": 14.78676478125, "16 tbsp": 236.5882365, "8 fl oz": 236.5882365, "16 oz": 453.59237,
+		"1 metric cup": 250, "1 metric tbsp": 15, "1 metric teaspoon": 5, // from memory
 	} {
 		q, err := dough.ParseQuantity(text)
 		if err != nil {
@@ -175,6 +203,8 @@ func TestGrams(t *testing.T) {
 		{"1 packet", "active-dry-yeast", weighed(7.2, "packet = 7.2\u00a0g", false)},
 		{"1 stick", "butter", weighed(113, "stick = 113\u00a0g", false)},
 		{"250 ml", "water", weighed(250, "1 g/ml", false)},
+		{"1 metric cup", "bread-flour", weighed(137/236.5882365*250, "cup = 137\u00a0g", false)},
+		{"1 metric cup packed", "brown-sugar", weighed(220/236.5882365*250, "cup packed = 220\u00a0g", false)},
 		{"1 lb", "butter", weighed(453.59237, "", false)},
 		{"100-150 g", "sugar", dough.Weighed{Low: 100, High: 150}},
 	} {
@@ -223,7 +253,7 @@ func TestGramsAsks(t *testing.T) {
 // and a rest that was in the text.
 func FuzzParseQuantity(f *testing.F) {
 	for _, s := range []string{"1½ cups (180 g) flour", "1 lb 4 oz", "2-3 tbsp", "1,5 kg", "11/2", "a dozen eggs", "2 x 400 g", "1 1/4-ounce packages",
-		"one and a half", "1 pint (568 ml)", "½–¾ cup", "1⁄2", "\xff1 g", "İ1 g (2 g)", "1 cup / 240 ml", "~2 t."} {
+		"one and a half", "1 pint (568 ml)", "½–¾ cup", "1⁄2", "\xff1 g", "İ1 g (2 g)", "1 cup / 240 ml", "~2 t.", "three quarters of a cup", "two hundred and five g", "a cup and a half of", "2/3rds", "one firmly packed cup"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
