@@ -25,13 +25,16 @@ type execer interface {
 }
 
 func vacuumInto(ctx context.Context, db execer, path string) (err error) {
+	path = filepath.Clean(path) // as its folder is taken to be
 	if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
 		return refuse(record.ErrInUse, "there already is a file %s; give another name", path)
 	}
 	// SQLite writes into an empty file and keeps its mode. The name is not to be
 	// guessed, so that in a folder of many nobody can have put a link there.
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*.part")
-	if err != nil {
+	if errors.Is(err, fs.ErrNotExist) {
+		return refuse(record.ErrNotFound, "there is no folder %s; make it, or give another name", filepath.Dir(path))
+	} else if err != nil {
 		return err
 	}
 	part := f.Name()

@@ -43,6 +43,9 @@ func translate(err error) error {
 		return err
 	}
 	if e, ok := errors.AsType[sqlite3.Error](err); ok {
+		if noRoom(e) {
+			e.Code = sqlite3.ErrFull
+		}
 		if remedy, ok := remedies[e.Code]; ok {
 			kind := record.ErrStorage
 			if e.Code == sqlite3.ErrCorrupt || e.Code == sqlite3.ErrNotADB {
@@ -57,6 +60,12 @@ func translate(err error) error {
 		}
 	}
 	return err
+}
+
+// noRoom reports what SQLite calls a disk that fails, where it found no room for
+// a file it writes beside the database.
+func noRoom(e sqlite3.Error) bool {
+	return e.Code == sqlite3.ErrIoErr && (e.SystemErrno == syscall.ENOSPC || e.SystemErrno == syscall.EDQUOT)
 }
 
 // failures are those of files we write ourselves.

@@ -32,7 +32,7 @@ func inspect(ctx context.Context, path string, newest int) error {
 		return err
 	}
 	if string(header[:len(magic)]) != magic {
-		return refuse(record.ErrForeign, "%s is not a database; nothing was changed", path)
+		return refuse(record.ErrForeign, "%s is not a database; nothing was changed: choose another file or folder, or restore a backup", path)
 	}
 	m := marks{
 		pages:   binary.BigEndian.Uint32(header[pagesAt:]),
@@ -49,7 +49,7 @@ func inspect(ctx context.Context, path string, newest int) error {
 		return nil // no table yet: we crashed while making it
 	}
 	if m.id != applicationID {
-		return refuse(record.ErrForeign, "%s is a database of another program; nothing was changed", path)
+		return refuse(record.ErrForeign, "%s is a database of another program; nothing was changed: choose another file or folder", path)
 	}
 	if int(m.version) > newest {
 		return refuse(record.ErrNewer,

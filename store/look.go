@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"time"
@@ -40,17 +41,20 @@ func Look(ctx context.Context, path string) (_ *Store, err error) {
 
 // lookAt opens a database of format newest at most for reading and gives its
 // format. SQLite wants a file of its own beside the database even for reading;
-// where none can be made, on a disk that only reads, nobody writes either, and it
-// is told so.
+// where none can be made, on a disk that only reads or is full, and no program
+// serves it, it is told that nobody writes.
 func lookAt(ctx context.Context, path string, newest int) (_ *sql.DB, version int, err error) {
-	if _, err := os.Stat(path); err != nil {
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
 		return nil, 0, refuse(record.ErrNotFound, "there is no database %s; say where it is with -data FOLDER", path)
+	} else if err != nil {
+		return nil, 0, err
 	}
 	if err := inspect(ctx, path, newest); err != nil {
 		return nil, 0, err
 	}
 	db, version, err := lookAs(ctx, path, "mode=ro&_busy_timeout=5000&_foreign_keys=on")
-	if e, ok := errors.AsType[sqlite3.Error](err); ok && e.Code == sqlite3.ErrCantOpen && LogSize(path) == 0 {
+	if e, ok := errors.AsType[sqlite3.Error](err); ok && (e.Code == sqlite3.ErrCantOpen || e.Code == sqlite3.ErrReadonly || noRoom(e)) &&
+		LogSize(path) == 0 && User(path) == "" {
 		return lookAs(ctx, path, "immutable=1&_foreign_keys=on")
 	}
 	return db, version, err

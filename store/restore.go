@@ -21,12 +21,15 @@ import (
 // Restore puts a backup, the file from, in the place of the database at path and
 // gives the name under which the database before is kept beside it, "" if there
 // was none. The backup is only read: a copy of it is made, looked through
-// (record.ErrForeign, ErrNewer, ErrInvalid) and only then put in place, in one
+// (record.ErrNotFound, ErrForeign, ErrNewer, ErrInvalid) and only then put in place, in one
 // step. Nothing is done while a program uses the database (record.ErrTaken).
 func Restore(ctx context.Context, from, path string, now time.Time) (kept string, err error) {
 	defer wrap(&err, "restore %s", from)
 	if path, err = filepath.Abs(path); err != nil {
 		return "", err
+	}
+	if _, err := os.Stat(from); errors.Is(err, fs.ErrNotExist) {
+		return "", refuse(record.ErrNotFound, "there is no file %q; name a backup", from)
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return "", err

@@ -29,13 +29,17 @@ func (p *program) dataFlag(fs *flag.FlagSet) *string {
 }
 
 // backup writes a copy of the database.
-func (p *program) backup(ctx context.Context, args []string) error {
+func (p *program) backup(ctx context.Context, args []string) (err error) {
 	fs := flags("backup")
 	data := p.dataFlag(fs)
 	files, err := p.parse(fs, args, "FILE")
 	if err != nil {
 		return err
 	}
+	if files[0] == "-" {
+		return usage("ovenward backup: a copy cannot go to standard output; give the name of a file")
+	}
+	defer func() { err = adviseCopy(err, *data) }()
 	if err := store.BackupOf(ctx, filepath.Join(*data, databaseName), files[0]); err != nil {
 		return blame(err)
 	}
@@ -77,11 +81,20 @@ func adviseCopy(err error, data string) error {
 	if !errors.Is(err, record.ErrDamaged) {
 		return err
 	}
-	days, _ := store.Dailies(filepath.Join(data, copiesName)) // none to be had, none advised
-	if len(days) == 0 {
-		return err
+	if copied := newestCopy(data); copied != "" {
+		return fmt.Errorf("%w\n%s", err, copied)
 	}
-	return fmt.Errorf("%w\nthe newest copy is of %s: ovenward restore -data %q %q", err, days[0].Format(time.DateOnly),
+	return err
+}
+
+// newestCopy tells how the newest daily copy is restored, "" if there is none to
+// be had.
+func newestCopy(data string) string {
+	days, err := store.Dailies(filepath.Join(data, copiesName))
+	if err != nil || len(days) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("the newest copy is of %s: ovenward restore -data %q %q", days[0].Format(time.DateOnly),
 		data, filepath.Join(data, copiesName, store.DailyName(days[0])))
 }
 

@@ -9,6 +9,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
 	"ovenward/store"
 )
 
@@ -52,6 +54,48 @@ func TestBackupAndRestore(t *testing.T) {
 	}
 	if got := mustCommand(t, "restore", "-data", dir, file); !strings.Contains(got.Out, "ovenward-before-restore-20261127T160000Z.db") {
 		t.Errorf("over it: %+v", got)
+	}
+}
+
+// What is given to be copied, restored or taken in and cannot be is said with
+// what to do, and nothing is made of it.
+func TestCopiesOfNothing(t *testing.T) {
+	t.Parallel()
+	dir, root := stored(t), t.TempDir()
+	text, none := filepath.Join(root, "text"), filepath.Join(root, "none")
+	if err := os.WriteFile(text, []byte("flour, water, salt"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	before := tree(t, root)
+	for _, tt := range []struct {
+		args []string
+		code int
+		says string
+	}{
+		{[]string{"restore", "-data", none, filepath.Join(root, "lost.db")}, badInput, `lost.db"; name a backup`},
+		{[]string{"restore", "-data", none, ""}, badInput, "the name of a file is empty; write it out"},
+		{[]string{"restore", "-data", none, text}, badInput, "is not a database; nothing was changed: choose another file or folder"},
+		{[]string{"restore", "-data", none, root}, badInput, "is not a file; name a backup"},
+		{[]string{"restore", "-data", text, text}, internal, "a file stands where the folder should be; move it, or choose another folder"},
+		{[]string{"backup", "-data", dir, ""}, badInput, "the name of a file is empty; write it out"},
+		{[]string{"backup", "-data", dir, "-"}, badInput, "give the name of a file"},
+		{[]string{"backup", "-data", dir, root}, badInput, "there already is a file"},
+		{[]string{"backup", "-data", dir, filepath.Join(none, "copy.db")}, badInput, "there is no folder " + none + "; make it, or give another name"},
+		{[]string{"backup", "-data", none, filepath.Join(root, "copy.db")}, badInput, "there is no database " + filepath.Join(none, databaseName) + "; say where it is with -data FOLDER"},
+		{[]string{"backup", "-data", text, filepath.Join(root, "copy.db")}, internal, "a file stands where the folder should be"},
+		{[]string{"export", "-data", dir, filepath.Join(none, "all.json")}, badInput, "check the folder and its rights, or give another name"},
+		{[]string{"export", "-data", text}, internal, "a file stands where the folder should be"},
+		{[]string{"import", "-data", none, root}, badInput, "give the name of a file that you may read"},
+		{[]string{"doctor", "-data", text}, judged, ""},
+	} {
+		got := command(t, "", tt.args...)
+		if got.Code != tt.code || !strings.Contains(got.Err, tt.says) || strings.HasPrefix(got.Err, "store:") || strings.Contains(got.Err, " store:") {
+			t.Errorf("%q: %+v, want %d and %q", tt.args, got, tt.code, tt.says)
+		}
+		os.RemoveAll(none) // restore makes the folder before it looks the file through
+		if diff := cmp.Diff(before, tree(t, root)); diff != "" {
+			t.Fatalf("%q (-before +after):\n%s", tt.args, diff)
+		}
 	}
 }
 
@@ -114,6 +158,13 @@ func TestDoctor(t *testing.T) {
 			}
 			return err
 		}, []string{"BAD  database", "restore a backup"}},
+		{"damaged, with a copy", func(dir string) error {
+			f, err := os.OpenFile(filepath.Join(dir, databaseName), os.O_RDWR, 0)
+			if err == nil {
+				_, err = f.WriteAt([]byte(strings.Repeat("flour", 8000)), 8192)
+			}
+			return errors.Join(err, os.WriteFile(filepath.Join(dir, copiesName, "ovenward-2099-01-02.db"), nil, 0o600))
+		}, []string{"restore a backup; the newest copy is of 2099-01-02: ovenward restore -data "}},
 		{"not a database", func(dir string) error {
 			return os.WriteFile(filepath.Join(dir, databaseName), []byte("flour, water, salt"), 0o600)
 		}, []string{"BAD  database", "is not a database"}},

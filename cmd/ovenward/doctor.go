@@ -25,6 +25,10 @@ func (p *program) doctor(ctx context.Context, args []string) error {
 		return err
 	}
 	d := &examination{program: p, ctx: ctx, folder: *data, database: filepath.Join(*data, databaseName)}
+	if info, err := os.Stat(*data); err == nil && !info.IsDir() {
+		d.bad("folder", "%s is a file; give the folder the database is in: -data FOLDER", *data)
+		return errJudged
+	}
 	if _, err := os.Stat(d.database); errors.Is(err, os.ErrNotExist) {
 		d.good("database", "there is none yet in %s; ovenward makes it when it starts", *data)
 	} else {
@@ -58,6 +62,14 @@ func (d *examination) bad(what, how string, with ...any) {
 	d.line("BAD", what, how, with...)
 }
 
+// wayBack is how a sound database is had again.
+func (d *examination) wayBack() string {
+	if copied := newestCopy(d.folder); copied != "" {
+		return "restore a backup; " + copied
+	}
+	return "restore a backup: ovenward restore FILE"
+}
+
 func (d *examination) line(mark, what, how string, with ...any) {
 	text := strings.Join(strings.Fields(fmt.Sprintf(how, with...)), " ")
 	fmt.Fprintf(d.out, "%s  %-10s %s\n", mark, what, text)
@@ -68,14 +80,14 @@ func (d *examination) integrity() bool {
 	format, faults, err := store.Examine(d.ctx, d.database)
 	switch e, ok := errors.AsType[*record.Error](err); {
 	case ok:
-		d.bad("database", "%s", e.Message)
+		d.bad("database", "%s", strings.ReplaceAll(adviseCopy(e, d.folder).Error(), "\n", "; "))
 		return false
 	case err != nil:
 		d.bad("database", "%v; check the rights of its folder, or restore a backup: ovenward restore FILE", err)
 		return false
 	}
 	for _, f := range faults {
-		d.bad("database", "%s; restore a backup: ovenward restore FILE", f)
+		d.bad("database", "%s; %s", f, d.wayBack())
 	}
 	if len(faults) == 0 {
 		d.good("database", "format %d, every page and every reference is sound", format)
@@ -101,7 +113,7 @@ func (d *examination) size(st *store.Store) {
 	size, free, err := st.Extent(d.ctx)
 	switch {
 	case err != nil:
-		d.bad("size", "%v; restore a backup: ovenward restore FILE", err)
+		d.bad("size", "%v; %s", err, d.wayBack())
 	case size > much && free > size/2:
 		d.good("size", "%s, of which %s are empty; to give them back: ovenward backup FILE, ovenward restore FILE", amount(size), amount(free))
 	default:
@@ -129,7 +141,7 @@ func (d *examination) copies() {
 	case store.User(d.database) != "" && d.now().Sub(days[0]) > stale:
 		d.bad("copies", "the newest daily copy is of %s although the program runs; its log says why: make room, or check the rights of %q", days[0].Format(time.DateOnly), filepath.Join(d.folder, copiesName))
 	default:
-		d.good("copies", "%d daily copies, the newest of %s", len(days), days[0].Format(time.DateOnly))
+		d.good("copies", "%d daily, the newest of %s", len(days), days[0].Format(time.DateOnly))
 	}
 }
 
@@ -140,7 +152,7 @@ func (d *examination) contents() {
 		d.good("format", "%s", e.Message)
 		return
 	} else if err != nil {
-		d.bad("database", "%v; restore a backup: ovenward restore FILE", err)
+		d.bad("database", "%v; %s", err, d.wayBack())
 		return
 	}
 	defer st.Close()
@@ -160,7 +172,7 @@ func (d *examination) clock(st *store.Store) {
 	newest, err := st.Newest(d.ctx)
 	switch {
 	case err != nil:
-		d.bad("clock", "%v; restore a backup: ovenward restore FILE", err)
+		d.bad("clock", "%v; %s", err, d.wayBack())
 	case now.Year() < firstYear:
 		d.bad("clock", "it says %s, which is before this program was made; set the computer's date and time", now.Format(time.RFC1123))
 	case newest.Sub(now) > astray:
@@ -175,7 +187,7 @@ func (d *examination) clock(st *store.Store) {
 func (d *examination) days(st *store.Store) {
 	days, err := st.Days(d.ctx)
 	if err != nil {
-		d.bad("days", "%v; restore a backup: ovenward restore FILE", err)
+		d.bad("days", "%v; %s", err, d.wayBack())
 		return
 	}
 	for _, day := range days {
@@ -216,7 +228,8 @@ func (d *examination) plan(name string, r record.Running) {
 	d.good("day", "%s: its plan holds, %d tasks. %s", name, len(r.Plan.Plan.Tasks), view.Words{}.Outcome(o))
 }
 
-// rights looks for what others of this computer may read.
+// rights looks for what others of this computer may read, and for what ovenward
+// may not write.
 func (d *examination) rights() {
 	open := 0
 	check := func(path string, info fs.FileInfo) {
@@ -230,6 +243,11 @@ func (d *examination) rights() {
 		return // nothing there, nothing open
 	}
 	check(d.folder, info)
+	for _, path := range []string{d.folder, d.database} {
+		if err := writable(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			d.bad("rights", "ovenward may not write to %s (%v) and will not start; look whose it is, and whether its disk only reads", path, err)
+		}
+	}
 	for _, pattern := range []string{databaseName + "*", "*.db", "passphrase", copiesName, filepath.Join(copiesName, "*.db")} {
 		paths, _ := filepath.Glob(filepath.Join(d.folder, pattern))
 		for _, path := range paths {
@@ -239,7 +257,7 @@ func (d *examination) rights() {
 		}
 	}
 	if open == 0 {
-		d.good("rights", "only you can read %s", d.folder)
+		d.good("rights", "only its owner can read %s", d.folder)
 	}
 }
 

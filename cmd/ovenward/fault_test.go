@@ -83,6 +83,47 @@ func TestServeFaults(t *testing.T) {
 	}
 }
 
+// On a disk with no room, or that only reads, the doctor still reads what is
+// there, says what is the matter, and a copy goes elsewhere.
+func TestDoctorWithoutRoom(t *testing.T) {
+	t.Parallel()
+	for name, tt := range map[string]struct {
+		make func(t *testing.T, dir string)
+		says string
+	}{
+		"full": {func(t *testing.T, dir string) {
+			f, err := os.Create(filepath.Join(dir, "pad"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer f.Close()
+			for err == nil {
+				_, err = f.Write(make([]byte, 4096))
+			}
+			if !errors.Is(err, syscall.ENOSPC) {
+				t.Fatal(err)
+			}
+		}, "BAD  disk       0 MB are free"},
+		"only read": {readOnly, "BAD  rights     ovenward may not write to"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			dir := tmpfs(t, "size=2m,mode=700")
+			b, err := os.ReadFile(filepath.Join(stored(t), databaseName))
+			if err != nil {
+				t.Fatal(err)
+			}
+			write(t, filepath.Join(dir, databaseName), string(b))
+			tt.make(t, dir)
+			got := command(t, "", "doctor", "-data", dir)
+			if got.Code != judged || !strings.Contains(got.Out, tt.says) || !strings.Contains(got.Out, "A morning at the Slipway tearoom") {
+				t.Errorf("exit %d without %q:\n%s", got.Code, tt.says, got.Out)
+			}
+			mustCommand(t, "backup", "-data", dir, filepath.Join(t.TempDir(), "copy.db"))
+		})
+	}
+}
+
 // A first start that ran out of disk midway is simply done again.
 func TestServeAfterFullDisk(t *testing.T) {
 	t.Parallel()
@@ -123,7 +164,7 @@ func TestDoctorOfLeftovers(t *testing.T) {
 	if !strings.Contains(got.Out, "a program that was killed has left") || !strings.Contains(got.Out, "A morning at the Slipway tearoom") {
 		t.Errorf("after a crash:\n%s", got.Out)
 	}
-	if got := command(t, "", "doctor", "-data", live); strings.Contains(got.Out, "in use") || strings.Contains(got.Out, "killed") || !strings.Contains(got.Out, "1 daily copies") {
+	if got := command(t, "", "doctor", "-data", live); strings.Contains(got.Out, "in use") || strings.Contains(got.Out, "killed") || !strings.Contains(got.Out, "1 daily, the newest of") {
 		t.Errorf("after its end:\n%s", got.Out)
 	}
 }

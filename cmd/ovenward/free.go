@@ -4,6 +4,12 @@ package main
 
 import "syscall"
 
+// writable tells why we may not write to a file or folder, nil if we may.
+func writable(path string) error {
+	const forWriting = 2 // W_OK of access(2)
+	return syscall.Access(path, forWriting)
+}
+
 // free is how many bytes a folder's disk still takes from us.
 func free(folder string) (int64, error) {
 	var s syscall.Statfs_t

@@ -50,7 +50,7 @@ func (p *program) export(ctx context.Context, args []string) (err error) {
 	if err != nil {
 		return err
 	}
-	if _, err := os.Stat(path); err != nil {
+	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
 		return usage("ovenward export: there is no database %s; say where it is with -data FOLDER", path)
 	}
 	st, err := open(ctx, path)
@@ -74,13 +74,13 @@ func writeNew(path string, b *bundle.Bundle) (err error) {
 	if errors.Is(err, fs.ErrExist) {
 		return usage("ovenward export: there already is a file %s; give another name", path)
 	} else if err != nil {
-		return usageError{err}
+		return usage("%w; check the folder and its rights, or give another name", err)
 	}
-	err = errors.Join(bundle.Encode(f, b), f.Sync(), f.Close())
-	if err != nil {
+	if err := errors.Join(bundle.Encode(f, b), f.Sync(), f.Close()); err != nil {
 		os.Remove(path)
+		return fmt.Errorf("%w; make room there, or give another place", err)
 	}
-	return err
+	return nil
 }
 
 // importAll takes in a file that export wrote, after a backup.

@@ -50,12 +50,15 @@ func (p *program) run(ctx context.Context, args []string) int {
 	case errors.Is(err, errJudged):
 		return judged
 	case use:
-		fmt.Fprintln(p.err, err)
+		fmt.Fprintln(p.err, said(err))
 		return badInput
 	}
-	fmt.Fprintln(p.err, "ovenward:", err)
+	fmt.Fprintln(p.err, "ovenward:", said(err))
 	return internal
 }
+
+// said is an error without the name of the package it comes from.
+func said(err error) string { return strings.TrimPrefix(err.Error(), "store: ") }
 
 func (p *program) dispatch(ctx context.Context, args []string) error {
 	name := "serve"
@@ -124,8 +127,11 @@ func (p *program) operands(fs *flag.FlagSet, args []string, operands ...string) 
 		} else if err != nil {
 			return nil, usage("ovenward %s: %w", fs.Name(), err)
 		}
-		if fs.NArg() == 0 {
+		switch {
+		case fs.NArg() == 0:
 			return got, nil
+		case fs.Arg(0) == "":
+			return nil, usage("ovenward %s: the name of a file is empty; write it out", fs.Name())
 		}
 		got, args = append(got, fs.Arg(0)), fs.Args()[1:]
 	}
@@ -147,13 +153,17 @@ func (p *program) readUpTo(path string, most int64) (name string, data []byte, e
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return path, nil, usageError{err}
+		return path, nil, unreadable(err)
 	}
 	defer f.Close()
 	if data, err = io.ReadAll(io.LimitReader(f, most)); err != nil {
-		err = usageError{err}
+		err = unreadable(err)
 	}
 	return path, data, err
+}
+
+func unreadable(err error) error {
+	return usage("%w; give the name of a file that you may read", err)
 }
 
 // decode reads a day or plan file; its faults are the user's to mend.
