@@ -16,7 +16,7 @@ export function startScreen(body, line) {
   kept('screen', id);
   const device = /iPhone|Android.*Mobile/.test(navigator.userAgent) ? 'phone' : /iPad|Android/.test(navigator.userAgent) ? 'tablet' : 'computer';
   const sounds = {};
-  let lock = null, elsewhere = 0, spoke = 0, since = 0, playing = null, calling = false;
+  let lock = null, elsewhere = 0, spoke = 0, since = 0, playing = null, calling = false, lost = false;
 
   const armed = () => body.dataset.armed === '1';
   const audio = (name) => (sounds[name] ??= new Audio(`${body.dataset.assets}${name}.wav`));
@@ -43,7 +43,7 @@ export function startScreen(body, line) {
     const flag = (b) => (b ? '1' : '');
     const fields = {
       id, name: kept('name') || device, heard: kept('heard'), late: flag(kept('late')),
-      visible: flag(!document.hidden), sound: flag(armed()), awake: flag(lock && !lock.released),
+      visible: flag(!document.hidden), sound: flag(armed()), awake: flag(lock && !lock.released), lost: flag(lost),
     };
     try {
       const r = await fetch('/screens', { method: 'POST', body: new URLSearchParams(fields) });
@@ -57,19 +57,34 @@ export function startScreen(body, line) {
   const words = (s) => {
     const can = [];
     if (!s.visible) can.push('hidden');
-    can.push(!s.sound ? 'no sound' : s.heard === 'no' ? 'sound not heard' : 'sound');
+    can.push(s.lost ? 'sound lost, wants a touch' : !s.sound ? 'no sound' : s.heard === 'no' ? 'sound not heard' : 'sound');
     if (s.late && s.sound) can.push('only what has waited');
     if (s.visible) can.push(s.awake ? 'screen kept on' : 'screen may go dark');
     return `${s.name}${s.id === id ? ' (this)' : ''}: ${can.join(', ')}`;
   };
+  // as web/live judges it
+  const sure = (s) => s.visible && s.sound && s.heard !== 'no' && !s.late;
+  // summary says in one sentence who can ring, and first of all who no longer can.
+  const summary = (all) => {
+    const lost = all.find((s) => s.lost);
+    if (lost) return lost.id === id ? 'This screen lost its sound' : `${lost.name} lost its sound`;
+    const others = all.filter((s) => s.id !== id && sure(s));
+    if (all.some((s) => s.id === id && sure(s))) {
+      return others.length ? `This screen and ${others.length} other${others.length > 1 ? 's' : ''} can ring` : 'This screen can ring';
+    }
+    if (others.length) return others.length > 1 ? `${others.length} other screens can ring` : `${others[0].name} can ring`;
+    return all.some((s) => s.sound) ? 'No screen is sure to be heard' : 'No screen can ring yet';
+  };
   // tell shows how all screens are; on every page it is said when a call is near
   // and none of them is sure to be heard.
   const tell = (a) => {
-    $('#screens').textContent = a.screens.map(words).join('; ');
+    const text = summary(a.screens), line = $('#ringing');
+    if (line.textContent !== text) line.textContent = text;
+    $('#screens').replaceChildren(...a.screens.map((s) => Object.assign(document.createElement('li'), { textContent: words(s) })));
     const bar = $('#unheard');
     bar.hidden = !a.next;
-    const text = a.next ? `A call comes in ${Math.max(0, Math.round((a.next - a.now) / 60000))} min, and no screen in view has its sound on. Press Start the day.` : '';
-    if (bar.textContent !== text) bar.textContent = text;
+    const near = a.next ? `A call comes in ${Math.max(0, Math.round((a.next - a.now) / 60000))} min, and no screen in view has its sound on. Press Start the day.` : '';
+    if (bar.textContent !== near) bar.textContent = near;
   };
 
   const dress = () => { $('#arm').textContent = armed() ? 'Test the sound' : 'Start the day'; };
@@ -77,6 +92,7 @@ export function startScreen(body, line) {
     calling = false;
     if (!await play(sound, volume)) return false;
     body.dataset.armed = '1';
+    lost = false;
     since = Date.now();
     try { sessionStorage.armed = '1'; } catch { /* then it is armed by hand on each page */ }
     line.say({ armed: since });
@@ -117,6 +133,7 @@ export function startScreen(body, line) {
     let was = '';
     try { was = sessionStorage.armed; } catch { /* not kept */ }
     if (was && !await arm('tick', 0.2)) {
+      lost = true;
       $('#arm-note').textContent = 'Touch anywhere to turn the sound on again.';
       addEventListener('pointerdown', touched);
     }
@@ -134,7 +151,7 @@ export function startScreen(body, line) {
   setInterval(report, every);
   setInterval(() => { if (armed()) line.say({ armed: since }); }, sign);
   soon();
-  box.hidden = false;
+  box.classList.remove('off');
   dress();
   again();
   resume();

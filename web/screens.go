@@ -33,7 +33,7 @@ func (s *server) screen(w http.ResponseWriter, r *http.Request) error {
 	says := func(name string) bool { return f.Get(name) == "1" }
 	a := s.screens.Report(s.now(), live.Screen{
 		ID: id, Name: short(f.Get("name"), mostScreenName), Heard: short(f.Get("heard"), 3),
-		Visible: says("visible"), Sound: says("sound"), Awake: says("awake"), Late: says("late"),
+		Visible: says("visible"), Sound: says("sound"), Awake: says("awake"), Late: says("late"), Lost: says("lost"),
 	})
 	w.Header().Set("Content-Type", "application/json")
 	return json.NewEncoder(w).Encode(a)

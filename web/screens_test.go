@@ -26,11 +26,11 @@ func TestScreenReports(t *testing.T) {
 		}
 		return a
 	}
-	report(url.Values{"id": {"b"}, "name": {"phone"}, "heard": {"no"}, "late": {"1"}})
+	report(url.Values{"id": {"b"}, "name": {"phone"}, "heard": {"no"}, "late": {"1"}, "lost": {"1"}})
 	got := report(url.Values{"id": {"a"}, "name": {" bench\n tablet " + strings.Repeat("x", 60)}, "visible": {"1"}, "sound": {"1"}, "awake": {"1"}})
 	want := live.Armed{Now: s.now.UnixMilli(), Screens: []live.Screen{
 		{ID: "a", Name: "bench tablet " + strings.Repeat("x", 27), Visible: true, Sound: true, Awake: true},
-		{ID: "b", Name: "phone", Heard: "no", Late: true},
+		{ID: "b", Name: "phone", Heard: "no", Late: true, Lost: true},
 	}}
 	if diff := cmp.Diff(want, got, cmpopts.IgnoreUnexported(live.Screen{})); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)

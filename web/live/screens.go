@@ -27,6 +27,7 @@ type Screen struct {
 	Awake   bool   `json:"awake"`   // kept from going dark
 	Heard   string `json:"heard"`   // "yes" or "no": could it be heard; "" = not said
 	Late    bool   `json:"late"`    // rings only what has waited
+	Lost    bool   `json:"lost"`    // had its sound, and wants a touch to give it again
 	seen    time.Time
 }
 

@@ -568,8 +568,8 @@ func ErrorPage(p Page, what, next, href string) templ.Component {
 	})
 }
 
-// thisScreen is what the script fills in: whether this screen and the others can
-// ring.
+// thisScreen is one line: whether any screen can ring, and one tap away which. Its
+// room is kept from the start, so that nothing moves when the script fills it.
 func thisScreen() templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
@@ -587,7 +587,7 @@ func thisScreen() templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 52, "<div class=\"armed\" id=\"armed\" hidden><button type=\"button\" class=\"small\" id=\"arm\">Start the day</button> <span id=\"heard\" hidden>Could you hear it at the mixer, with it running? <button type=\"button\" class=\"small\" data-heard=\"yes\">Yes</button> <button type=\"button\" class=\"small\" data-heard=\"no\">No</button></span> <span id=\"arm-note\" role=\"status\"></span> <span id=\"screens\" role=\"status\"></span> <details><summary>This screen</summary> <label>Name <input id=\"screen-name\" maxlength=\"40\" autocomplete=\"off\"></label> <label><input type=\"checkbox\" id=\"screen-late\"> Rings only for what has waited</label></details></div>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 52, "<div class=\"armed off\" id=\"armed\"><noscript>Without scripts nothing rings on this screen.</noscript><button type=\"button\" class=\"small\" id=\"arm\">Start the day</button> <span id=\"ringing\" role=\"status\"></span> <details><summary>Screens</summary><div class=\"panel\"><ul id=\"screens\"></ul><label>Name of this screen <input id=\"screen-name\" maxlength=\"40\" autocomplete=\"off\"></label> <label class=\"check\"><input type=\"checkbox\" id=\"screen-late\"> Rings only for what has waited</label></div></details><p id=\"heard\" hidden>Could you hear it at the mixer, with it running? <button type=\"button\" class=\"small\" data-heard=\"yes\">Yes</button> <button type=\"button\" class=\"small\" data-heard=\"no\">No</button></p><p id=\"arm-note\" role=\"status\"></p></div>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
