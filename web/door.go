@@ -6,6 +6,7 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"slices"
 	"strings"
 	"sync"
 
@@ -56,6 +57,11 @@ func (s *server) guard(next http.Handler) http.Handler {
 			return
 		}
 		ctx, leave := s.door.enter(context.WithValue(r.Context(), visitorKey{}, v), v.ID)
+		if leave == nil {
+			w.Header().Set("Retry-After", "5")
+			http.Error(w, "This device has too many pages open. Close some, then try again.", http.StatusTooManyRequests)
+			return
+		}
 		defer leave()
 		r = r.WithContext(ctx)
 		switch {
@@ -87,14 +93,15 @@ func (s *server) recognise(r *http.Request) (visitor, error) {
 	return visitor{Session: session}, err
 }
 
-// forwarded are headers by which a proxy says that it speaks for somebody else.
-var forwarded = []string{"Forwarded", "Via", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-Ip"}
+// forwarded are headers by which a proxy says that it speaks for somebody else,
+// beside those that begin with X-Forwarded-.
+var forwarded = []string{"Forwarded", "Via", "X-Real-Ip", "X-Client-Ip", "X-Cluster-Client-Ip", "True-Client-Ip"}
 
 // fromHere reports whether a request was made on this machine and to it, and not
 // passed on by a program that runs here.
 func fromHere(r *http.Request) bool {
-	for _, h := range forwarded {
-		if r.Header.Get(h) != "" {
+	for h := range r.Header {
+		if strings.HasPrefix(h, "X-Forwarded-") || slices.Contains(forwarded, h) {
 			return false
 		}
 	}
@@ -140,15 +147,22 @@ func (s *server) turnAway(w http.ResponseWriter, r *http.Request) {
 	http.Error(w, errOutside.What, errOutside.Status)
 }
 
+// mostAtOnce is how many requests of one session may be under way: its open pages,
+// each with a stream, and some that come and go.
+const mostAtOnce = 64
+
 // enter gives a request a context that ends when its session is ended, so that a
-// stream ends with it.
+// stream ends with it. To leave is nil if too many are under way already.
 func (d *door) enter(ctx context.Context, session int64) (context.Context, func()) {
 	if session == 0 {
 		return ctx, func() {}
 	}
-	ctx, cancel := context.WithCancel(ctx)
 	d.mu.Lock()
 	defer d.mu.Unlock()
+	if len(d.inside[session]) >= mostAtOnce {
+		return ctx, nil
+	}
+	ctx, cancel := context.WithCancel(ctx)
 	if d.inside == nil {
 		d.inside = map[int64]map[*context.CancelFunc]bool{}
 	}

@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -242,6 +243,9 @@ func TestNotFromHere(t *testing.T) {
 	s, _ := lan(t)
 	for name, change := range map[string]func(r *http.Request){
 		"through a proxy": func(r *http.Request) { r.Header.Set("X-Forwarded-For", "192.168.1.7") },
+		"over https":      func(r *http.Request) { r.Header.Set("X-Forwarded-Proto", "https") },
+		"for a client":    func(r *http.Request) { r.Header.Set("X-Client-Ip", "192.168.1.7") },
+		"for nobody":      func(r *http.Request) { r.Header.Set("Via", "") },
 		"forwarded":       func(r *http.Request) { r.Header.Set("Forwarded", "for=192.168.1.7") },
 		"by another name": func(r *http.Request) { r.Host = "bakery.lan" },
 		"from outside":    func(r *http.Request) { r.RemoteAddr = "192.168.1.7:50000" },
@@ -383,6 +387,52 @@ func TestLogOut(t *testing.T) {
 
 // blocking is a hub whose stream goes on until its request ends.
 type blocking struct{ begun, ended chan struct{} }
+
+// holding is a hub whose streams end with their requests.
+type holding struct{ begun chan struct{} }
+
+func (holding) Publish(string, string) {}
+
+func (h holding) ServeHTTP(_ http.ResponseWriter, r *http.Request) {
+	h.begun <- struct{}{}
+	<-r.Context().Done()
+}
+
+// One device cannot take all there is: of its streams so many are open at a time,
+// another device has its own, and those that end make room.
+func TestStreamsOfOneSession(t *testing.T) {
+	t.Parallel()
+	const most = 64
+	s, _ := lan(t)
+	hub := holding{make(chan struct{})}
+	h, err := web.New(web.Config{Store: s.store, Hub: hub, Static: static.FS, Now: func() time.Time { return s.now }, Hosts: []string{"bakery.lan"}, Addresses: func() []string { return nil }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.h = h
+	greedy, other := &phone{site: s, from: "192.168.1.7"}, &phone{site: s, from: "192.168.1.8"}
+	for _, p := range []*phone{greedy, other} {
+		if w := p.say("by", "passphrase", "passphrase", passphrase); w.Code != http.StatusSeeOther {
+			t.Fatalf("log-in: %d", w.Code)
+		}
+	}
+	var open sync.WaitGroup
+	for range most {
+		open.Go(func() { greedy.visit("/events") })
+		<-hub.begun
+	}
+	if w := greedy.visit("/events"); w.Code != http.StatusTooManyRequests || w.Header().Get("Retry-After") == "" {
+		t.Errorf("one more: %d", w.Code)
+	}
+	open.Go(func() { other.visit("/events") })
+	<-hub.begun
+	here(s, http.MethodPost, "/devices/1/end", nil)
+	here(s, http.MethodPost, "/devices/2/end", nil)
+	open.Wait()
+	if w := greedy.visit("/days"); w.Code != http.StatusSeeOther {
+		t.Errorf("after its end: %d", w.Code)
+	}
+}
 
 func (blocking) Publish(string, string) {}
 

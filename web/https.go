@@ -23,7 +23,7 @@ func (s *server) onlyEncrypted(next http.Handler) http.Handler {
 	}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		switch {
-		case r.TLS != nil, fromHere(r), open(r.URL.Path):
+		case r.TLS != nil, fromHere(r), leadsToTrust(r.URL.Path):
 			next.ServeHTTP(w, r)
 		case r.Method == http.MethodGet, r.Method == http.MethodHead:
 			http.Redirect(w, r, "https://"+r.Host+r.URL.RequestURI(), http.StatusTemporaryRedirect)
@@ -34,8 +34,12 @@ func (s *server) onlyEncrypted(next http.Handler) http.Handler {
 }
 
 // open reports whether a path is for who has not come in.
-func open(at string) bool {
-	return strings.HasPrefix(at, "/static/") || strings.HasPrefix(at, feedPath) || at == atCertificate || at == atCertificateFile
+func open(at string) bool { return leadsToTrust(at) || strings.HasPrefix(at, feedPath) }
+
+// leadsToTrust reports whether a path is what a device needs before it can come
+// over https.
+func leadsToTrust(at string) bool {
+	return strings.HasPrefix(at, "/static/") || at == atCertificate || at == atCertificateFile
 }
 
 // certificatePage tells how a device comes to trust this machine.

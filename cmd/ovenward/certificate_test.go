@@ -81,6 +81,10 @@ func TestHTTPS(t *testing.T) {
 	if status, at, _ := body(t, res, err); status != http.StatusOK || at != "/login" || res.Request.URL.Scheme != "https" || res.ProtoMajor != 2 {
 		t.Errorf("plain leads to %s, %d, %s", res.Request.URL, status, res.Proto)
 	}
+	res, err = m.Get(plain + "/feed/WRONG.ics")
+	if status, _, _ := body(t, res, err); status != http.StatusNotFound || res.Request.URL.Scheme != "https" {
+		t.Errorf("a calendar is asked for over plain http: %s, %d", res.Request.URL, status)
+	}
 	res, err = m.PostForm(encrypted+"/login", url.Values{"by": {"passphrase"}, "passphrase": {"four loaves on a peel"}, "to": {"/days"}})
 	if status, at, text := body(t, res, err); status != http.StatusOK || at != "/days" || !strings.Contains(text, "Slipway") {
 		t.Errorf("log-in: %d at %s", status, at)
