@@ -186,7 +186,7 @@ func (c *judge) fill(b *dish, l *lane, from, to int) {
 			continue
 		}
 		s := tasks[i]
-		if s == nil || s.task == nil || len(s.folds) != len(s.stage.Folds) {
+		if s == nil || s.task == nil || len(s.folds) != s.stage.foldCount() {
 			c.missing(fmt.Sprintf("%s.%d", l.id(b.batch), i+1), l.id(b.batch))
 			b.sound = false
 			continue

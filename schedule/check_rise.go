@@ -175,9 +175,7 @@ func (f *ferment) rise(s step, ends []*Task) {
 	air := f.airOf(place)
 	goal := s.stage.goal(f.state.Kinetics().Narrow(), f.lane.portion != nil && f.lane.bread.Tin != "")
 	for i, t := range s.folds {
-		way := goal
-		way.Expansion = 1 + s.stage.Folds[i]*(goal.Expansion-1)
-		f.fold(t, f.state.Window(air, way, followed).Best)
+		f.fold(t, f.foldDue(s.stage, i, air, goal))
 		f.stand(place, t.Start)
 		f.state.Handle(rise.Fold)
 		f.stand(f.bench, t.End)
@@ -190,6 +188,15 @@ func (f *ferment) rise(s step, ends []*Task) {
 		f.ripe(air, goal, at, by)
 	}
 	f.stand(place, s.task.End)
+}
+
+// foldDue is how many minutes from now fold i of a rise is due.
+func (f *ferment) foldDue(s *Stage, i int, air *simulate.Air, goal simulate.Target) float64 {
+	if len(s.FoldTimes) > 0 {
+		return float64(s.foldAfter(i))
+	}
+	goal.Expansion = 1 + s.Folds[i]*(goal.Expansion-1)
+	return f.state.Window(air, goal, followed).Best
 }
 
 // fold wants a fold within a third of the way's length of its best moment; a

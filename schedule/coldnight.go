@@ -90,7 +90,7 @@ func chilled(d *Day, p *Plan) (o ColdNight, ok bool, err error) {
 	}
 	last := ps[len(ps)-1]
 	i := slices.IndexFunc(last.strand.waits, func(wt wait) bool {
-		return wt.share == 1 && wt.stage >= 0 && last.strand.stage(wt.stage).Kind == Proof
+		return !wt.toFold() && wt.stage >= 0 && last.strand.stage(wt.stage).Kind == Proof
 	})
 	cold := coldPlace(&d.Kitchen, last, i)
 	if i < 0 || !last.alive[i] || cold == nil {

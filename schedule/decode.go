@@ -68,8 +68,8 @@ func (m *model) missed(j *jobModel, ops []solve.Op) float64 {
 	worst := 0.0
 	for k, p := range j.passages {
 		for i, wt := range p.strand.waits {
-			if wt.share < 1 && p.rising(i) && ops[j.first[k]+i+1].Fixed == solve.Free {
-				best := m.walker.window(p, i).Best
+			if wt.toFold() && p.rising(i) && ops[j.first[k]+i+1].Fixed == solve.Free {
+				best := m.walker.foldAt(p, i)
 				aside := max(10, (best-p.begin[i].Minute)/3)
 				worst = max(worst, math.Abs(float64(p.at[i+1])-best)-aside)
 			}
@@ -84,7 +84,7 @@ func (j *jobModel) rises(f func(p *passage, wait, end int)) {
 	trunk := len(j.tree.parts)
 	for k, p := range j.passages {
 		for i, wt := range p.strand.waits {
-			if !p.rising(i) || wt.share < 1 {
+			if !p.rising(i) || wt.toFold() {
 				continue
 			}
 			switch {
@@ -230,7 +230,7 @@ func (m *model) isBaker(r int) bool {
 // waitTask is the task of wait w, the whole rise for the last of its waits.
 func (m *model) waitTask(j *jobModel, k int, p *passage, w int) (Task, bool) {
 	wt := p.strand.waits[w]
-	if wt.stage < 0 || wt.share < 1 {
+	if wt.stage < 0 || wt.toFold() {
 		return Task{}, false
 	}
 	t := m.task(p, wt.stage, 0)

@@ -460,7 +460,7 @@ func (m *model) modes(p *passage, i int) []solve.Mode {
 	switch {
 	case s == nil:
 		return m.benchModes(hold)
-	case st.waits[i].share < 1:
+	case st.waits[i].toFold():
 		return m.foldModes(p, i, hold)
 	case p.rising(i):
 		return m.riseModes(p, i, hold)
@@ -537,12 +537,26 @@ func (m *model) space(p *passage, i int) []solve.Hold {
 	return []solve.Hold{{Any: []int{r}, Amount: int32(n)}}
 }
 
-// foldModes lead to a fold: near the share of the way, a fifth of it either side.
+// foldModes lead to a fold: near the share of the way, a fifth of it either side;
+// at its minute, or as near for a price.
 func (m *model) foldModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
+	space := append(hold, m.space(p, i)...)
+	if n := p.strand.waits[i].minutes; n > 0 {
+		return m.orBroken(timedFold(solve.Mode{Name: "to fold", Space: space}, n))
+	}
 	t := simulate.Table(p.begin[i], m.walker.airOf(p, i), p.goal(i), m.grid.slots)
 	aside := max(5, t.Best[clampIndex(p.at[i], len(t.Best))]/5)
 	w := window(t.Best, t.Best, -aside, aside)
-	return m.orBroken([]solve.Mode{{Name: "to fold", Window: w, Space: append(hold, m.space(p, i)...)}})
+	return m.orBroken([]solve.Mode{{Name: "to fold", Window: w, Space: space}})
+}
+
+// timedFold lead to a fold after so many minutes.
+func timedFold(as solve.Mode, after int) []solve.Mode {
+	aside := max(5, after/5)
+	near := as
+	as.Min, as.Max = after, after
+	near.Min, near.Max, near.Cost = max(0, after-aside), after+aside, priceYoung
+	return []solve.Mode{as, near}
 }
 
 // riseModes are the ways a rise may be spent: where it is, acted on at its best

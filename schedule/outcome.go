@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -18,7 +19,7 @@ func outcome(ctx context.Context, d *Day, best *solved, p *Plan) (Outcome, error
 	o.Broken = broken(Check(d, p))
 	o.Kept = o.LateTotal == 0 && len(o.Broken) == 0
 	o.workday(p)
-	o.Notes = notes(d, p)
+	o.Notes = append(notes(d, p), best.lateFolds()...)
 	var err error
 	o.LeastLate, err = best.leastLate(ctx)
 	return o, err
@@ -103,6 +104,27 @@ func notes(d *Day, p *Plan) []Note {
 		}
 	}
 	return append(ns, AlertLoad(Alerts(p))...)
+}
+
+// lateFolds are folds at times at which the dough has long been ready: the note
+// has the fold's minutes after the rise began, and since how many it is ready.
+func (m *model) lateFolds() []Note {
+	var ns []Note
+	for _, j := range m.jobs {
+		for _, p := range j.passages {
+			for i, wt := range p.strand.waits {
+				if wt.minutes == 0 || !p.rising(i) || p.past.fixed(i+1) {
+					continue
+				}
+				ready := int(math.Ceil(float64(p.at[i+1]) - m.walker.window(p, i).Ready))
+				n := Note{Code: "late-fold", Of: p.strand.name, Num: float64(p.strand.stage(wt.stage).FoldTimes[p.strand.works[i+1].fold-1]), By: unit.Minutes(ready)}
+				if ready > 0 && !slices.ContainsFunc(ns, func(o Note) bool { return o.Of == n.Of && o.Num == n.Num }) {
+					ns = append(ns, n)
+				}
+			}
+		}
+	}
+	return ns
 }
 
 // machineMix says whether the mix wanted a mixer.

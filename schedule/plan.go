@@ -169,7 +169,7 @@ type WayOut struct {
 
 // Note is a remark about a plan that breaks nothing.
 type Note struct {
-	Code string       `json:"code"` // "below-mixer", "yeast-hot", "cold-range", "clocks-change", "alert-load", "split"
+	Code string       `json:"code"` // "below-mixer", "yeast-hot", "cold-range", "clocks-change", "alert-load", "split", "late-fold"
 	Of   string       `json:"of,omitempty"`
 	At   *time.Time   `json:"at,omitempty"`
 	Num  float64      `json:"num,omitempty"`

@@ -258,7 +258,7 @@ func (r *repair) agrees(m *model, sp *solve.Plan) bool {
 	for i, j := range m.jobs {
 		j.eachLink(func(p *passage, wait, link, end int) {
 			mode := m.problem.Jobs[i].Links[link].Modes[sp.Jobs[i].Links[link].Mode].Name
-			if mode == "broken" || end < r.minute || !p.rising(wait) || p.strand.waits[wait].share < 1 || p.past.pinned {
+			if mode == "broken" || end < r.minute || !p.rising(wait) || p.strand.waits[wait].toFold() || p.past.pinned {
 				return
 			}
 			v := m.walker.window(p, wait)
@@ -304,7 +304,7 @@ func (r *repair) write(m *model, sp *solve.Plan, steps int) Plan {
 	p.Tasks = append(p.Tasks, r.preheats(&p)...)
 	sortTasks(p.Tasks)
 	explain(r.day, &p)
-	p.Outcome = Outcome{Steps: steps, LateTotal: lateness(r.day, &p), Notes: notes(r.day, &p)}
+	p.Outcome = Outcome{Steps: steps, LateTotal: lateness(r.day, &p), Notes: append(notes(r.day, &p), m.lateFolds()...)}
 	p.Outcome.workday(&p)
 	return p
 }

@@ -77,6 +77,9 @@ func laneOf(d *Day, b *batchPlan, st *strand) *Lane {
 		}
 		if i < len(st.waits) && st.waits[i].stage >= 0 {
 			wt := st.waits[i]
+			if wt.minutes > 0 { // only on the way to a fold
+				wt.share = 0
+			}
 			l.Beats = append(l.Beats, Beat{Task: st.taskID(wt.stage, 0), Stage: st.stage(wt.stage), Wait: true, Share: wt.share, InTin: st.inTin()})
 		}
 	}

@@ -72,11 +72,13 @@ type Stage struct {
 
 	// Rises and waits: where. "" is the bench.
 	Place string `json:"place,omitempty"`
-	// Rises: until how far, with folds on the way, and whether the whole rise
-	// may be in the cold instead.
-	Until Target    `json:"until,omitzero"`
-	Folds []float64 `json:"folds,omitempty"` // at these shares of the way to ready, 0..1, each two minutes of hands
-	Chill *Chill    `json:"chill,omitempty"`
+	// Rises: until how far, and whether the whole rise may be in the cold
+	// instead. Folds on the way, each FoldMinutes of hands, are at shares of the
+	// way to ready, 0..1, or at minutes after the rise began; never both.
+	Until     Target         `json:"until,omitzero"`
+	Folds     []float64      `json:"folds,omitempty"`
+	FoldTimes []unit.Minutes `json:"fold_minutes,omitempty"`
+	Chill     *Chill         `json:"chill,omitempty"`
 
 	// Bake: the steps, first to last.
 	Steps []BakeStep `json:"steps,omitempty"`

@@ -45,9 +45,13 @@ type work struct {
 
 // wait is what lies between two works.
 type wait struct {
-	stage int     // index in the method; -1 for the bench between two works
-	share float64 // of a rise with folds: to this share of the way; 1 = to the end
+	stage   int     // index in the method; -1 for the bench between two works
+	share   float64 // of a rise with folds: to this share of the way; 1 = to the end
+	minutes int     // of a rise with folds at times: so long until the next; 0 = to the end
 }
+
+// toFold says whether a wait is only on the way to a fold inside a rise.
+func (wt wait) toFold() bool { return wt.share < 1 || wt.minutes > 0 }
 
 // forest takes all batches apart.
 func forest(d *Day, bs []batchPlan) []*tree {
@@ -126,13 +130,19 @@ func (st *strand) lay(stages []int) {
 		case s.Kind.Work() || s.Kind == Bake:
 			st.work(work{stage: i, dur: s.Duration(st.pieces)})
 		case s.Kind.Rises():
-			for k, share := range s.Folds {
-				st.wait(wait{i, share})
+			for k := range s.foldCount() {
+				wt := wait{stage: i, share: 1}
+				if len(s.FoldTimes) > 0 {
+					wt.minutes = s.foldAfter(k)
+				} else {
+					wt.share = s.Folds[k]
+				}
+				st.wait(wt)
 				st.work(work{stage: i, fold: k + 1, dur: FoldMinutes})
 			}
-			st.wait(wait{i, 1})
+			st.wait(wait{stage: i, share: 1})
 		default:
-			st.wait(wait{i, 1})
+			st.wait(wait{stage: i, share: 1})
 		}
 	}
 }
@@ -140,7 +150,7 @@ func (st *strand) lay(stages []int) {
 // work adds a work, with the bench before it where nothing else is.
 func (st *strand) work(w work) {
 	if len(st.works) > len(st.waits) {
-		st.waits = append(st.waits, wait{-1, 1})
+		st.waits = append(st.waits, wait{stage: -1, share: 1})
 	}
 	st.works = append(st.works, w)
 }
@@ -165,7 +175,7 @@ func (st *strand) tail() wait {
 	if len(st.waits) == len(st.works) && len(st.waits) > 0 {
 		return st.waits[len(st.waits)-1]
 	}
-	return wait{-1, 1}
+	return wait{stage: -1, share: 1}
 }
 
 // stage is the stage of index i, nil for none.

@@ -55,7 +55,9 @@ func (m *model) underWay(p *passage, i int, hold []solve.Hold) []solve.Mode {
 	switch {
 	case stage == nil:
 		wt.Max = m.day.Settings.slack()
-	case p.strand.waits[i].share < 1:
+	case p.strand.waits[i].minutes > 0:
+		return m.orBroken(overdue(timedFold(wt, p.strand.waits[i].minutes), gone, priceLain))
+	case p.strand.waits[i].toFold():
 		best := m.walker.window(p, i).Best - float64(end)
 		aside := max(5, best/5)
 		wt.Min, wt.Max = int(math.Max(0, best-aside)), int(best+aside)

@@ -48,6 +48,7 @@ func (m *method) strays(where string, s *Stage) {
 		{"place", s.Place != "", k.Waits() || k.Rises()},
 		{"until", s.Until != Target{}, k.Rises()},
 		{"folds", len(s.Folds) > 0, k.Rises()},
+		{"fold_minutes", len(s.FoldTimes) > 0, k.Rises()},
 		{"chill", s.Chill != nil, k.Rises()},
 		{"steps", len(s.Steps) > 0, k == Bake},
 	} {
@@ -93,17 +94,42 @@ func (m *method) places(kinds ...PlaceKind) []string {
 
 func (m *method) rise(where string, s *Stage) {
 	m.until(where+".until", s)
-	for i, f := range s.Folds {
-		fold := at(where+".folds", i)
-		if m.within(fold, f, 0.001, 0.999, fmt.Sprintf("a fold at %v of the way is not on the way", f), "give a share between 0 and 1, such as 0.5") {
-			m.want(i == 0 || s.Folds[i-1] < f, fold, "the folds are out of order", "put them in order, each later than the one before")
-		}
-	}
-	m.want(s.Kind == Rise || len(s.Folds) == 0, where+".folds", "a proofing piece is not folded", "leave the folds out")
+	m.folds(where+".folds", s)
+	m.foldTimes(where+".fold_minutes", s)
 	if s.Chill == nil {
 		return
 	}
 	m.chill(where+".chill", s.Chill)
+}
+
+const notFolded, leaveFolds = "a proofing piece is not folded", "leave the folds out"
+
+// folds wants shares of the way in order.
+func (m *method) folds(where string, s *Stage) {
+	for i, f := range s.Folds {
+		fold := at(where, i)
+		if m.within(fold, f, 0.001, 0.999, fmt.Sprintf("a fold at %v of the way is not on the way", f), "give a share between 0 and 1, such as 0.5") {
+			m.want(i == 0 || s.Folds[i-1] < f, fold, "the folds are out of order", "put them in order, each later than the one before")
+		}
+	}
+	m.want(s.Kind == Rise || len(s.Folds) == 0, where, notFolded, leaveFolds)
+}
+
+// foldTimes wants minutes after the rise began, each when the fold before is
+// done. Whether the dough is ready by then is a matter of the day, and said in
+// its plan.
+func (m *method) foldTimes(where string, s *Stage) {
+	for i, t := range s.FoldTimes {
+		fold := at(where, i)
+		if m.within(fold, float64(t), 1, float64(longestWait), fmt.Sprintf("a fold %v minutes after the rise began cannot be", float64(t)), "give 1 to 4320 minutes") {
+			m.want(i == 0 || s.foldAfter(i) > 0, fold, "the fold begins before the one before it is done", fmt.Sprintf("put the folds in order, each more than %d minutes after the one before", FoldMinutes))
+		}
+	}
+	if len(s.FoldTimes) == 0 {
+		return
+	}
+	m.want(s.Kind == Rise, where, notFolded, leaveFolds)
+	m.want(len(s.Folds) == 0, where, "the folds are given in minutes and by how far the dough is", "keep one of them")
 }
 
 func (m *method) chill(where string, c *Chill) {

@@ -118,6 +118,11 @@ func TestFaults(t *testing.T) {
 	type day = schedule.Day
 	pan := func(d *day) *schedule.Bread { return &d.Breads[0] }
 	hearth := func(d *day) *schedule.Bread { return &d.Breads[1] }
+	timed := func(d *day) *schedule.Stage { // folded at minutes
+		s := &d.Breads[1].Method[5]
+		s.Folds, s.FoldTimes = nil, []unit.Minutes{30, 60}
+		return s
+	}
 	oven := func(d *day) *schedule.Oven { return &d.Kitchen.Ovens[0] }
 	cut := func(m []schedule.Stage, i int) []schedule.Stage {
 		return append(append([]schedule.Stage{}, m[:i]...), m[i+1:]...)
@@ -340,6 +345,16 @@ orders: nothing is ordered; add an order: which bread, how many, out by when`},
 			"breads[1].method[5].folds[1]: a fold at 1 of the way is not on the way; give a share between 0 and 1, such as 0.5"},
 		{"folds out of order", func(d *day) { hearth(d).Method[5].Folds[1] = 0.2 },
 			"breads[1].method[5].folds[1]: the folds are out of order; put them in order, each later than the one before"},
+		{"fold at no minute", func(d *day) { timed(d).FoldTimes[0] = 0 },
+			"breads[1].method[5].fold_minutes[0]: a fold 0 minutes after the rise began cannot be; give 1 to 4320 minutes"},
+		{"fold within a fold", func(d *day) { timed(d).FoldTimes[1] = 32 },
+			"breads[1].method[5].fold_minutes[1]: the fold begins before the one before it is done; put the folds in order, each more than 2 minutes after the one before"},
+		{"folds in two ways", func(d *day) { timed(d).Folds = []float64{0.5} },
+			"breads[1].method[5].fold_minutes: the folds are given in minutes and by how far the dough is; keep one of them"},
+		{"proof folded at minutes", func(d *day) { hearth(d).Method[10].FoldTimes = []unit.Minutes{30} },
+			"breads[1].method[10].fold_minutes: a proofing piece is not folded; leave the folds out"},
+		{"rest folded at minutes", func(d *day) { pan(d).Method[2].FoldTimes = []unit.Minutes{30} },
+			`breads[0].method[2].fold_minutes: this does not belong to "rest"; leave it out`},
 		{"folded proof", func(d *day) { hearth(d).Method[10].Folds = []float64{0.5} },
 			"breads[1].method[10].folds: a proofing piece is not folded; leave the folds out"},
 		{"chill nowhere", func(d *day) { hearth(d).Method[10].Chill.Place = "" },

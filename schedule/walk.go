@@ -245,6 +245,14 @@ func (w *walker) window(p *passage, i int) simulate.Window {
 	return w.ahead(p, i, p.begin[i])
 }
 
+// foldAt is the minute of the fold that wait i leads to.
+func (w *walker) foldAt(p *passage, i int) float64 {
+	if n := p.strand.waits[i].minutes; n > 0 {
+		return p.begin[i].Minute + float64(n)
+	}
+	return w.window(p, i).Best
+}
+
 // rising says whether wait i is a rise of a living dough.
 func (p *passage) rising(i int) bool {
 	s := p.strand.stage(p.strand.waits[i].stage)
@@ -258,6 +266,9 @@ func (w *walker) guess(p *passage, i int) int {
 	case s == nil:
 		return 0
 	case s.Kind.Rises() && p.alive[i]:
+		if p.strand.waits[i].toFold() {
+			return int(math.Ceil(w.foldAt(p, i) - p.begin[i].Minute))
+		}
 		v := w.window(p, i)
 		best := int(math.Ceil(v.Best - p.begin[i].Minute))
 		if p.cold[i] {

@@ -58,7 +58,8 @@ func encodeValue(out url.Values, path string, v reflect.Value) {
 	}
 }
 
-// encodeSlice writes rows one by one, words side by side and shares as percent.
+// encodeSlice writes rows one by one, words and numbers side by side, shares as
+// percent.
 func encodeSlice(out url.Values, path string, v reflect.Value) {
 	switch v.Type().Elem().Kind() {
 	case reflect.Struct:
@@ -72,10 +73,19 @@ func encodeSlice(out url.Values, path string, v reflect.Value) {
 	case reflect.Float64:
 		words := make([]string, v.Len())
 		for i := range words {
-			words[i] = decimal(100 * v.Index(i).Float())
+			words[i] = decimal(v.Index(i).Float() * shown(v.Type().Elem()))
 		}
 		out.Set(path, strings.Join(words, " "))
 	}
+}
+
+// shown is by how much more numbers in a list are shown than they are: bare ones
+// are shares and shown as percent, others have a unit.
+func shown(t reflect.Type) float64 {
+	if t == reflect.TypeFor[float64]() {
+		return 100
+	}
+	return 1
 }
 
 // under is the path of a struct's field.
@@ -156,11 +166,16 @@ func (d *decoder) slice(path string, v reflect.Value) {
 			}
 		}
 	case reflect.Float64:
-		for w := range strings.FieldsSeq(strings.ReplaceAll(d.in.Get(path), "%", " ")) {
-			v.Set(reflect.Append(v, reflect.ValueOf(d.number(path, strings.TrimRight(w, ",;"))/100)))
+		each := v.Type().Elem()
+		for w := range strings.FieldsSeq(units.Replace(d.in.Get(path))) {
+			x := d.number(path, strings.TrimRight(w, ",;")) / shown(each)
+			v.Set(reflect.Append(v, reflect.ValueOf(x).Convert(each)))
 		}
 	}
 }
+
+// units are what may stand in a list of numbers beside them.
+var units = strings.NewReplacer("%", " ", "minutes", " ", "min", " ", " and ", " ")
 
 func comma(r rune) bool { return r == ',' || r == ';' }
 

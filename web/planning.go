@@ -122,11 +122,21 @@ func fieldFaults(d *schedule.Day, fs schedule.Faults) []view.FieldFault {
 			"breads": func(k int) string { return d.Breads[k].ID }, "bases": func(k int) string { return d.Bases[k].ID },
 		} {
 			if k, rest, ok := view.Index(f.Where, kind); ok {
-				out[i].Field, out[i].Href = strings.TrimPrefix(rest, "."), "/"+kind+"/"+id(k)
+				out[i].Field, out[i].Href = oneField(strings.TrimPrefix(rest, ".")), "/"+kind+"/"+id(k)
 			}
 		}
 	}
 	return out
+}
+
+// oneField is where a number of a list that is typed in one field stands.
+func oneField(path string) string {
+	for _, list := range []string{".folds", ".fold_minutes"} {
+		if at, _, ok := strings.Cut(path, list+"["); ok {
+			return at + list
+		}
+	}
+	return path
 }
 
 // onPage keeps the faults whose field is on the page with the given address, as

@@ -10,6 +10,7 @@ import (
 	"golang.org/x/net/html"
 
 	"ovenward/schedule"
+	"ovenward/schedule/unit"
 	"ovenward/web/webtest"
 )
 
@@ -112,5 +113,60 @@ func TestStagesFoldIntoOneLine(t *testing.T) {
 	s.sent(at, s.page(at).Form(at))
 	if again, err := s.store.Bread(t.Context(), "pan-loaf"); err != nil || cmp.Diff(b.Method, again.Method) != "" {
 		t.Errorf("saved again it is another: %v %s", err, cmp.Diff(b.Method, again.Method))
+	}
+}
+
+// Folds typed in minutes are kept in minutes, told wherever the method is told,
+// and sent again unchanged; one after the dough is ready is told beside the
+// forecast, and both ways at once are refused with what was typed.
+func TestFoldsAtMinutes(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	const at = "/breads/slipway"
+	b, err := s.store.Bread(t.Context(), "slipway")
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(b.Method, func(st schedule.Stage) bool { return st.Kind == schedule.Rise && st.Part == "" })
+	minutes, shares := fmt.Sprintf("method[%d].fold_minutes", i), fmt.Sprintf("method[%d].folds", i)
+	v := s.page(at).Form(at)
+	v.Set(minutes, "20, 40 and 62,5 min")
+	v.Set(shares, "")
+	s.sent(at, v)
+	want := []unit.Minutes{20, 40, 62.5}
+	if b, err = s.store.Bread(t.Context(), "slipway"); err != nil || !slices.Equal(b.Method[i].FoldTimes, want) {
+		t.Fatalf("%v kept, want %v: %v", b.Method[i].FoldTimes, want, err)
+	}
+	p := s.page(at)
+	v = p.Form(at)
+	if got := v.Get(minutes); got != "20 40 62.5" {
+		t.Errorf("shown as %q", got)
+	}
+	if line := p.Text(p.ID(fmt.Sprintf("method[%d].line", i))); !strings.Contains(strings.ReplaceAll(line, "\u00a0", " "), "folds at 20, 40 and 62.5 min") {
+		t.Errorf("the line says %q", line)
+	}
+	if body := s.get(at + "/recipe.json").Body.String(); !strings.Contains(body, "folded after 20, 40 and 62.5\u00a0min") {
+		t.Errorf("the recipe does not say when it is folded: %s", body)
+	}
+	if body := s.get("/api/breads").Body.String(); !strings.Contains(body, `"fold_minutes":[20,40,62.5]`) && !strings.Contains(body, `"fold_minutes": [`) {
+		t.Errorf("other programs are not told: %s", body)
+	}
+	const told = "comes when the dough has been ready for about"
+	if text := s.get(at + "/forecast").Body.String(); strings.Contains(text, told) {
+		t.Errorf("early folds are warned of: %s", text)
+	}
+	v.Set(minutes, "20 600")
+	v.Set("do", "check")
+	if text := s.post(at, v).Body.String(); !strings.Contains(text, told) {
+		t.Error("a fold after ten hours is not warned of while typing")
+	}
+	v.Del("do")
+	s.sent(at, v)
+	if text := s.get(at + "/forecast").Body.String(); !strings.Contains(text, "its fold after 10\u00a0h "+told) {
+		t.Error("a fold after ten hours is not warned of")
+	}
+	v.Set(shares, "50")
+	if p = s.refused(at, v); p.Form(at).Get(minutes) != "20 600" || !strings.Contains(p.Text(p.ID("main")), "Keep one of them") && !strings.Contains(p.Text(p.ID("main")), "keep one of them") {
+		t.Error("both ways at once are not told")
 	}
 }

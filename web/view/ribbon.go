@@ -13,6 +13,7 @@ import (
 type Ribbon struct {
 	Stop   *FieldFault // why there is none
 	Rises  []string    // in words, by time
+	Notes  []string    // what to be told of it
 	Lasts  string      // from the mix to the end of what is drawn
 	Ready  []band      // when a rise is ready
 	Lines  []path
@@ -32,6 +33,11 @@ func NewRibbon(p *schedule.Plan, traces []schedule.Trace, w Words) Ribbon {
 	for i := range p.Tasks {
 		if t := &p.Tasks[i]; t.Window != nil {
 			r.Rises = append(r.Rises, w.readyAfter(t))
+		}
+	}
+	for _, n := range p.Outcome.Notes {
+		if n.Code == "late-fold" {
+			r.Notes = append(r.Notes, w.Note(n, p.Made))
 		}
 	}
 	for _, t := range traces {

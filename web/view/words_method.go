@@ -37,7 +37,8 @@ func (w Words) stageLine(f *Form, s string, i int) string {
 	}
 	if kind.Rises() {
 		add("until ", w.goal(f, s), "")
-		add("folds at ", f.get(s+".folds"), "\u00a0%")
+		add("folds at ", listed(f.get(s+".fold_minutes"), "min"), "\u00a0min")
+		add("folds at ", listed(f.get(s+".folds"), "%"), "\u00a0% of the way")
 	}
 	if kind.Waits() || kind.Rises() {
 		add("in ", f.get(s+".place"), "")
@@ -53,6 +54,11 @@ func (w Words) stageLine(f *Form, s string, i int) string {
 		add("", f.baking(s), "")
 	}
 	return strings.Join(out, " · ")
+}
+
+// listed are numbers typed side by side, without their unit.
+func listed(typed, unit string) string {
+	return list(strings.FieldsFunc(strings.ReplaceAll(typed, unit, " "), func(c rune) bool { return c == ' ' || c == ',' || c == ';' }))
 }
 
 // goal is how far a rise should go.

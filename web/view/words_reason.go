@@ -137,6 +137,8 @@ func (w Words) Note(n schedule.Note, day time.Time) string {
 		return fmt.Sprintf("Clocks change%s. The durations are right; the clock will seem an hour off.", at)
 	case "alert-load":
 		return fmt.Sprintf("Many calls come close together%s: %g within %s.", at, n.Num, n.By)
+	case "late-fold":
+		return fmt.Sprintf("%s: its fold after %s comes when the dough has been ready for about %s; fold sooner, or leave it out.", upper(of), unit.Minutes(n.Num), n.By)
 	case "split":
 		return fmt.Sprintf("%s is split over %g loads or mixes.", upper(of), n.Num)
 	}

@@ -183,7 +183,25 @@ func (w Words) Step(s schedule.Stage) (name, text string) {
 	case s.Kind.Waits() && s.Least > 0:
 		text += ", at least " + s.Least.String()
 	}
-	return name, text + "."
+	return name, text + folding(s) + "."
+}
+
+// folding says when a rise is folded, nothing where it is not.
+func folding(s schedule.Stage) string {
+	var at []string
+	for _, m := range s.FoldTimes {
+		at = append(at, num(float64(m)))
+	}
+	if len(at) > 0 {
+		return ", folded after " + list(at) + "\u00a0min"
+	}
+	for _, x := range s.Folds {
+		at = append(at, num(100*x))
+	}
+	if len(at) > 0 {
+		return ", folded at " + list(at) + "\u00a0% of the way"
+	}
+	return ""
 }
 
 func (w Words) until(word schedule.TargetWord) string {

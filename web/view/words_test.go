@@ -41,7 +41,7 @@ func TestEveryCodeIsWorded(t *testing.T) {
 	for _, c := range []string{"hands", "earlier", "chill", "oven", "mixer", "space", "tins", "promise", "smaller"} {
 		check(c, w.WayOut(schedule.WayOut{Code: c, Of: "bun", By: 30, Pieces: 4}))
 	}
-	for _, c := range []string{"below-mixer", "yeast-hot", "cold-range", "clocks-change", "alert-load", "split"} {
+	for _, c := range []string{"below-mixer", "yeast-hot", "cold-range", "clocks-change", "alert-load", "split", "late-fold"} {
 		check(c, w.Note(schedule.Note{Code: c, Of: "bun", At: &at, Num: 2}, at))
 	}
 	for _, k := range append(schedule.StageKinds(), schedule.Preheat) {
