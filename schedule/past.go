@@ -138,14 +138,18 @@ func (h *history) batch(t *tree, ps []*passage) (moved bool) {
 	trunk := ps[len(t.parts)]
 	joined, open := 0, true
 	for _, p := range ps[:len(t.parts)] {
-		moved = h.strand(p, p.at[0], true, "") || moved
+		moved = h.strand(p, 0, true, "") || moved
 		n := len(p.at) - 1
+		h.giveWay(p, n, trunk, mixOf(trunk.strand))
 		joined, open = max(joined, p.at[n]+p.strand.works[n].dur), open && p.past.begun[n]
 	}
 	moved = h.trunk(trunk, joined, open, h.unready(ps[:len(t.parts)])) || moved
 	n := len(trunk.at) - 1
 	tail := trunk.strand.taskID(trunk.strand.tail().stage, 0)
 	branches := ps[len(t.parts)+1:]
+	for _, p := range branches {
+		h.giveWay(trunk, n, p, 0)
+	}
 	first := slices.MinFunc(branches, func(a, b *passage) int { return a.at[0] - b.at[0] })
 	for _, p := range branches { // the rise ends with the portion that is taken first
 		p.heir = p == first
@@ -181,6 +185,9 @@ func (h *history) trunk(p *passage, joined int, open bool, unready string) (move
 	floor := 0
 	for i := range p.at {
 		before := h.before(p, i, "")
+		if h.giveWay(p, i-1, p, i) {
+			floor = p.at[i-1] + p.strand.works[i-1].dur
+		}
 		if i == mix {
 			floor = max(floor, joined)
 			before = cmp.Or(unready, before)
@@ -195,10 +202,31 @@ func (h *history) trunk(p *passage, joined int, open bool, unready string) (move
 func (h *history) strand(p *passage, floor int, open bool, tail string) (moved bool) {
 	p.past = newPast(len(p.at))
 	for i := range p.at {
+		if h.giveWay(p, i-1, p, i) {
+			floor, open = p.at[i-1]+p.strand.works[i-1].dur, true
+		}
 		moved = h.work(p, i, floor, open, h.before(p, i, tail)) || moved
 		floor, open = p.at[i]+p.strand.works[i].dur, p.past.begun[i]
 	}
 	return moved
+}
+
+// giveWay ends the works of p up to the last by when work i of q was said to be
+// begun, if the plan has them last longer: hands that begin the next have done
+// with them. It reports whether that was so.
+func (h *history) giveWay(p *passage, last int, q *passage, i int) bool {
+	wk := q.strand.works[i]
+	limit, said := h.minuteOf(q.strand.taskID(wk.stage, wk.fold), Started)
+	if !said || last < 0 || p.at[last]+p.strand.works[last].dur <= limit {
+		return false
+	}
+	for ; last >= 0 && p.at[last]+p.strand.works[last].dur > limit; last-- {
+		p.at[last] = min(p.at[last], limit)
+		p.strand.works[last].dur = limit - p.at[last]
+		p.past.begun[last] = true
+		limit = p.at[last]
+	}
+	return true
 }
 
 func newPast(n int) *past {
