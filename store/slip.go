@@ -17,12 +17,17 @@ import (
 func (s *Store) Say(ctx context.Context, t record.Tap, slip *schedule.Slip) (stored bool, err error) {
 	defer wrap(&err, "say %s", t.ID)
 	err = s.inTx(ctx, func(tx *sql.Tx) error {
-		if stored, err = keepTap(ctx, tx, t); err != nil || !stored || slip == nil {
+		if stored, err = keepTap(ctx, tx, t); err != nil || !stored {
 			return err
 		}
-		said := *slip
-		said.ID = t.ID
-		return insertSlip(ctx, tx, said)
+		if slip != nil {
+			said := *slip
+			said.ID = t.ID
+			if err := insertSlip(ctx, tx, said); err != nil {
+				return err
+			}
+		}
+		return follow(ctx, tx, t)
 	})
 	return stored && err == nil, err
 }
@@ -43,10 +48,9 @@ func (s *Store) Running(ctx context.Context, day int64) (r record.Running, err e
 	if r.Plan, err = s.Plan(ctx, day); err != nil {
 		return r, err
 	}
-	base := r.Version
 	err = s.view(ctx, func(tx *sql.Tx) error {
-		err := tx.QueryRowContext(ctx, "SELECT base FROM repair WHERE day = ? AND version = ?", day, r.Version).Scan(&base)
-		if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		base, err := baseOf(ctx, tx, day, r.Version)
+		if err != nil {
 			return err
 		}
 		err = tx.QueryRowContext(ctx, "SELECT made_from FROM plan WHERE day = ? AND version = ?", day, base).Scan(document{&r.Base})
@@ -123,9 +127,8 @@ func (s *Store) Accept(ctx context.Context, id int64, key string, former int, fr
 		if err := onNewestPlan(ctx, tx, record.Tap{Day: id, Version: former}); err != nil {
 			return err
 		}
-		base := former
-		err = tx.QueryRowContext(ctx, "SELECT base FROM repair WHERE day = ? AND version = ?", id, former).Scan(&base)
-		if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		base, err := baseOf(ctx, tx, id, former)
+		if err != nil {
 			return err
 		}
 		if version, err = savePlan(ctx, tx, id, from, p, alerts, now); err != nil {

@@ -17,12 +17,7 @@ import (
 // with record.ErrTooLate for an undo after record.UndoFor, with
 // record.ErrNotFound for one of an unknown tap, and with record.ErrInvalid.
 func (s *Store) Tap(ctx context.Context, t record.Tap) (stored bool, err error) {
-	defer wrap(&err, "tap %s", t.ID)
-	err = s.inTx(ctx, func(tx *sql.Tx) error {
-		stored, err = keepTap(ctx, tx, t)
-		return err
-	})
-	return stored && err == nil, err
+	return s.Say(ctx, t, nil)
 }
 
 func keepTap(ctx context.Context, tx *sql.Tx, t record.Tap) (stored bool, err error) {

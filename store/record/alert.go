@@ -16,8 +16,8 @@ type Alert struct {
 	Name    string             // of the dough or bread
 	Stage   schedule.StageKind // of the task
 	State   AlertState
-	Reason  Reason    // of Suppressed
-	Was     time.Time // when the plan before had it due, if it moved
+	Reason  Reason    // of Suppressed; Moved also of Scheduled
+	Was     time.Time // when it was due before it moved
 	Changed time.Time // when it came into State
 
 	Rung     time.Time      // first
@@ -43,12 +43,12 @@ const (
 	Past       AlertState = "past"       // too far passed and nobody had answered
 )
 
-// Reason says why a call was suppressed.
+// Reason says why a call is in its state.
 type Reason string
 
 // The reasons.
 const (
-	Moved   Reason = "moved"   // the next plan has it at another time
+	Moved   Reason = "moved"   // the next plan has it at another time; of Scheduled: so has what was said
 	Dropped Reason = "dropped" // the next plan does not have it
 	Waiting Reason = "not-yet" // of Shelved: the baker said so
 	Called  Reason = "called"  // a heads-up whose task itself is called
