@@ -87,12 +87,9 @@ func Believed(f learn.Forecast, id string, r learn.Regime, steered bool) Learned
 // tenth is what a kitchen's thermometer shows.
 func tenth(k float64) unit.Kelvins { return unit.Kelvins(math.Round(10*k) / 10) }
 
-// Steered says whether the bench sheet asks for water of a temperature: where a
-// method wants one of its dough, and the dough has water.
+// Steered says whether the bench sheet asks for a temperature of what is poured:
+// where a method wants one of its dough, and the dough has water or milk.
 func Steered(f dough.Formula, method []Stage) bool {
 	return slices.ContainsFunc(method, func(s Stage) bool { return s.Part == "" && s.Dough != 0 }) &&
-		slices.ContainsFunc(f.Ingredients, func(in dough.Ingredient) bool {
-			food, ok := in.Resolve()
-			return ok && in.Part == "" && food.Role == dough.Water
-		})
+		f.Pour(f.ForFlour(1000)).Mass > 0
 }

@@ -69,8 +69,21 @@ func TestLearnMixing(t *testing.T) {
 	if l := learnt(*d, "potato-loaf"); math.Abs(float64(l.Friction)-2) > 0.3 || math.Abs(float64(l.Warmer)) > 0.3 || math.Abs(l.Speed-1) > 1e-9 {
 		t.Errorf("asked for: %+v", l)
 	}
-	if l := learnt(*d, "milk-dough"); l.Friction != 0 || l.Warmer < 0.3 {
-		t.Errorf("without water: %+v", l)
+	if l := learnt(*d, "milk-dough"); math.Abs(float64(l.Friction)-2) > 0.3 || math.Abs(float64(l.Warmer)) > 0.3 {
+		t.Errorf("steered with milk: %+v", l)
+	}
+	dry := *d
+	dry.Bases = slices.Clone(d.Bases)
+	for i := range dry.Bases {
+		dry.Bases[i].Formula.Ingredients = slices.Clone(dry.Bases[i].Formula.Ingredients)
+		for k := range dry.Bases[i].Formula.Ingredients {
+			if in := &dry.Bases[i].Formula.Ingredients[k]; in.Food == "milk" {
+				in.Food = "egg"
+			}
+		}
+	}
+	if l := learnt(dry, "milk-dough"); l.Friction != 0 || l.Warmer < 0.3 {
+		t.Errorf("with nothing to pour: %+v", l)
 	}
 	day := *d
 	day.Breads = slices.Clone(d.Breads)

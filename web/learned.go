@@ -51,7 +51,7 @@ func (s *server) learnedPage(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, view.LearnedPage(p, lessons(all, p.Now.Unix()/86400, steered)))
 }
 
-// steered says whether the bench sheet asks for water for a dough; one that is
+// steered says whether the bench sheet asks for water or milk for a dough; one that is
 // gone is asked none for.
 func (s *server) steered(ctx context.Context, dough string) (bool, error) {
 	base, err := s.store.Base(ctx, dough)
@@ -70,12 +70,7 @@ func (s *server) steered(ctx context.Context, dough string) (bool, error) {
 
 // lessons sorts what was seen by dough, with what it comes to today.
 func lessons(all []record.Observation, today int64, steered map[string]bool) []view.Learnt {
-	var book learn.Book
-	for _, o := range all {
-		if err := book.Observe(o.Observation); err != nil {
-			continue // from elsewhere
-		}
-	}
+	book := bookOf(all)
 	forecast := book.Forecast(int(today))
 	doubted := forecast.Doubted()
 	var out []view.Learnt
@@ -94,6 +89,16 @@ func lessons(all []record.Observation, today int64, steered map[string]bool) []v
 		}
 	}
 	return out
+}
+
+// bookOf is all that was seen.
+func bookOf(all []record.Observation) (book learn.Book) {
+	for _, o := range all {
+		if err := book.Observe(o.Observation); err != nil {
+			continue // from elsewhere
+		}
+	}
+	return book
 }
 
 // learnt is what a forecast says of a dough.

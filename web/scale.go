@@ -43,6 +43,11 @@ func (s *server) scalePage(w http.ResponseWriter, r *http.Request) error {
 	m := view.ScaleModel{Bread: b, Base: base, Tins: k.Tins, Rules: bench.Rules, Form: view.Form{Values: r.URL.Query()}}
 	usualScale(m.Form.Values, b, k)
 	m.Scaled, m.Form.Faults = scale(m.Form.Values, b, base, k, s.words(r).Tin())
+	if m.Scaled != nil {
+		if m.Water, err = s.poured(r, b, base, k, bench, m.Scaled); err != nil {
+			return err
+		}
+	}
 	if m.Scaled != nil && m.Scaled.Pieces > 0 {
 		if m.Days, err = s.daysToTake(r); err != nil {
 			return err
@@ -55,6 +60,42 @@ func (s *server) scalePage(w http.ResponseWriter, r *http.Request) error {
 		p.Title, status = "Error: "+p.Title, http.StatusUnprocessableEntity
 	}
 	return render(w, r, status, view.ScalePage(p, m))
+}
+
+// poured is how warm what is poured into a dough should be, were it mixed now.
+func (s *server) poured(r *http.Request, b schedule.Bread, base schedule.Base, k schedule.Kitchen, bench view.Bench, size *view.Scaled) ([]string, error) {
+	d := s.blank(k)
+	d.Breads = []schedule.Bread{b}
+	id, f, method := b.ID, b.Formula, b.Method
+	if b.Base != "" {
+		d.Bases = []schedule.Base{base}
+		id, f, method = base.ID, base.Formula, base.Method
+	}
+	seen, err := s.store.Observations(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	d.Learn(bookOf(seen), s.now())
+	zone, err := s.newestZone(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	now := s.now()
+	if loc, err := time.LoadLocation(zone); err == nil {
+		now = now.In(loc)
+	}
+	x := view.Mixing{Kitchen: &k, Room: k.Flour}
+	if at := slices.IndexFunc(k.Places, func(p schedule.Place) bool { return p.Kind == schedule.Room }); at >= 0 {
+		x.Room = k.Places[at].At(float64(60*now.Hour() + now.Minute()))
+	}
+	known, _ := d.LearnedOf(id)
+	for _, st := range method {
+		if st.Kind == schedule.Mix && st.Part == "" {
+			x.Want, x.Warms = st.Dough, bench.Warms(st.Machine)+known.Friction
+		}
+	}
+	x.Shown = known.Friction
+	return x.Pour(f, f.ForFlour(size.Flour)), nil
 }
 
 // usualScale fills in what was left empty and has a usual answer: a tray of the

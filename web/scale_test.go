@@ -91,6 +91,20 @@ func leads(p *webtest.Page, href string) bool {
 	return false
 }
 
+// Whoever weighs a bread out without a plan is told how warm to pour, too; the
+// figures are those of the sheet, TestMixWater.
+func TestScalePours(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	text := plainly(s.page("/breads/pan-loaf/scale"))
+	if !strings.Contains(text, "For dough at 26.5 °C off the mixer, whole milk at ") || !strings.Contains(text, "by heat balance") || !strings.Contains(text, "The room is the bench as it is at this hour.") {
+		t.Errorf("%s", text)
+	}
+	if text := plainly(weighable(t).page("/breads/plain/scale")); strings.Contains(text, "off the mixer") {
+		t.Errorf("a bread without a mix asks for a temperature: %s", text)
+	}
+}
+
 // What makes no whole piece is said, and where the scale is coarse what it does:
 // 100 g of flour take 2 g of salt and 3 g of yeast; a scale of 5 g makes 5 of both.
 // By hand: 165 g of dough are 3 pieces of 50 g and 15 g.

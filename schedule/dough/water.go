@@ -3,6 +3,7 @@ package dough
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"ovenward/schedule/unit"
 )
@@ -44,7 +45,7 @@ type Body struct {
 	Heat        float64
 }
 
-// ErrNoWater says that there is no water to bring a dough to its temperature.
+// ErrNoWater says that there is nothing to pour to bring a dough to its temperature.
 var ErrNoWater = errors.New("no water to warm or cool the dough with")
 
 // WaterBalance is the water temperature that a heat balance asks for:
@@ -54,11 +55,17 @@ var ErrNoWater = errors.New("no water to warm or cool the dough with")
 // where rise is what mixing warms the dough by, and rest is everything but the
 // water. Only the room and the bowl are left out.
 func WaterBalance(dough unit.Celsius, rise unit.Kelvins, water unit.Grams, rest ...Body) (unit.Celsius, error) {
-	if !(water > 0) {
+	return pourBalance(dough, rise, Body{Mass: water, Heat: WaterHeat}, rest...)
+}
+
+// pourBalance is WaterBalance for whatever is poured; its temperature is what is
+// asked for.
+func pourBalance(dough unit.Celsius, rise unit.Kelvins, pour Body, rest ...Body) (unit.Celsius, error) {
+	if !(pour.Mass > 0) {
 		return 0, ErrNoWater
 	}
 	before := float64(dough) - float64(rise)
-	mc := float64(water) * WaterHeat
+	mc := float64(pour.Mass) * pour.Heat
 	sum := mc * before
 	for _, b := range rest {
 		sum += float64(b.Mass) * b.Heat * (before - float64(b.Temperature))
@@ -66,10 +73,52 @@ func WaterBalance(dough unit.Celsius, rise unit.Kelvins, water unit.Grams, rest 
 	return unit.Celsius(sum / mc), nil
 }
 
-// MixWater is WaterBalance for the final mix of a weighed formula: at tells the
-// temperature of a line's food, and of a whole part when food is empty.
+// Pour is the liquid of the final mix that a dough's temperature is steered with:
+// its water or, where water is less than half of what can be poured, milk and water
+// together. Milk is dairy of at least wetDairy percent of water.
+type Pour struct {
+	Names []string // of the ingredients, as the baker calls them
+	Mass  unit.Grams
+	Water bool // it is water alone: the tap and ice can be reckoned with
+
+	lines []int // indices in the formula
+}
+
+// wetDairy tells milk from cream and cheese, percent of water.
+const wetDairy = 80
+
+// Pour finds what is poured into the final mix of a weighed formula; its mass is 0
+// where there is nothing.
+func (f Formula) Pour(w Weights) Pour {
+	water, all := Pour{Water: true}, Pour{}
+	for _, p := range w.Parts {
+		for _, l := range p.Lines {
+			food, _ := f.Ingredients[l.Ingredient].Resolve()
+			if p.Name != "" || food.Role != Water && !(food.Role == Dairy && food.Water >= wetDairy) {
+				continue
+			}
+			all.add(l)
+			if food.Role == Water {
+				water.add(l)
+			}
+		}
+	}
+	if 2*water.Mass >= all.Mass {
+		return water
+	}
+	return all
+}
+
+func (p *Pour) add(l Line) {
+	p.Names, p.Mass, p.lines = appendNew(p.Names, l.Label), p.Mass+l.Grams, append(p.lines, l.Ingredient)
+}
+
+// MixWater is WaterBalance for the final mix of a weighed formula, the temperature
+// of what [Formula.Pour] finds: at tells that of a line's food, and of a whole part
+// when food is empty.
 func (f Formula) MixWater(w Weights, dough unit.Celsius, rise unit.Kelvins, at func(part, food string) unit.Celsius) (unit.Celsius, error) {
-	var water unit.Grams
+	poured := f.Pour(w).lines
+	var pour Body
 	var rest []Body
 	for _, p := range w.Parts {
 		whole := Body{Temperature: at(p.Name, "")}
@@ -79,8 +128,10 @@ func (f Formula) MixWater(w Weights, dough unit.Celsius, rise unit.Kelvins, at f
 			switch {
 			case p.Name != "":
 				whole = whole.with(l.Grams, food.Heat())
-			case food.Role == Water:
-				water += l.Grams
+			case slices.Contains(poured, l.Ingredient) && food.Role == Water:
+				pour = pour.with(l.Grams, WaterHeat)
+			case slices.Contains(poured, l.Ingredient):
+				pour = pour.with(l.Grams, food.Heat())
 			default:
 				rest = append(rest, Body{l.Grams, at("", in.Food), food.Heat()})
 			}
@@ -89,7 +140,7 @@ func (f Formula) MixWater(w Weights, dough unit.Celsius, rise unit.Kelvins, at f
 			rest = append(rest, whole)
 		}
 	}
-	return WaterBalance(dough, rise, water, rest...)
+	return pourBalance(dough, rise, pour, rest...)
 }
 
 // with adds a mass at the same temperature.

@@ -3,6 +3,7 @@ package dough_test
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 
 	"ovenward/schedule/dough"
@@ -82,6 +83,33 @@ func TestMixWater(t *testing.T) {
 	with, err := sponge.MixWater(sponge.ForFlour(1000), 26, 3, at)
 	if err != nil || math.Abs(float64(with-got)) > 1e-9 {
 		t.Errorf("with sponge: %v, %v; want %v", with, err, got)
+	}
+}
+
+// What a baker pours: water where there is enough of it, else milk with it; what
+// is in a preferment is poured already. Common practice, no source.
+func TestPour(t *testing.T) {
+	t.Parallel()
+	sponge := formula("bread-flour", 100, "milk", 40)
+	sponge.Ingredients = append(sponge.Ingredients, dough.Ingredient{Food: "water", Percent: 20, Part: "sponge"})
+	for name, row := range map[string]struct {
+		f     dough.Formula
+		names []string
+		mass  unit.Grams
+		water bool
+	}{
+		"lean":       {formula("bread-flour", 100, "water", 65), []string{"water"}, 650, true},
+		"mostly":     {formula("bread-flour", 100, "water", 35, "milk", 30, "cream", 20), []string{"water"}, 350, true},
+		"milk":       {formula("bread-flour", 100, "milk", 50, "egg", 20), []string{"whole milk"}, 500, false},
+		"both":       {formula("bread-flour", 100, "milk", 40, "water", 10), []string{"whole milk", "water"}, 500, false},
+		"sponge":     {sponge, []string{"whole milk"}, 400, false},
+		"only eggs":  {formula("bread-flour", 100, "egg", 50), nil, 0, true},
+		"only cream": {formula("bread-flour", 100, "cream", 50), nil, 0, true},
+	} {
+		got := row.f.Pour(row.f.ForFlour(1000))
+		if !slices.Equal(got.Names, row.names) || math.Abs(float64(got.Mass-row.mass)) > 1e-9 || got.Water != row.water {
+			t.Errorf("%s: %+v", name, got)
+		}
 	}
 }
 

@@ -24,7 +24,7 @@ const (
 )
 
 // waterNote is what the water temperatures of a sheet take for granted.
-const waterNote = "Water temperatures by two methods, which do not agree: keep to one. Flour is taken to be where it is kept, all else as warm as the room; bowl and draughts are left out. What mixing warms a dough by is in the settings; what doughs here have shown beyond that is added."
+const waterNote = "Temperatures of water or milk by two methods, which do not agree: keep to one. Flour is taken to be where it is kept, all else as warm as the room; bowl and draughts are left out. What mixing warms a dough by is in the settings; what doughs here have shown beyond that is added."
 
 // Warms is what mixing warms a dough by.
 func (b Bench) Warms(machine bool) unit.Kelvins {
@@ -47,12 +47,19 @@ func (b Bench) declares() dough.Rules {
 	return dough.EU
 }
 
-// water words how warm the water of a batch should be, by two methods that do
-// not agree and whose figures are not mixed; nothing where no dough temperature
-// is wanted or there is no water.
+// Mixing is what a dough is mixed in.
+type Mixing struct {
+	Kitchen *schedule.Kitchen
+	Want    unit.Celsius // of the dough off the mixer; 0 = not said
+	Room    unit.Celsius
+	Warms   unit.Kelvins // what mixing warms it by, with what doughs have shown
+	Shown   unit.Kelvins // of this, what doughs have shown
+}
+
+// water words how warm what is poured into a batch should be.
 func (m *Picture) water(b schedule.Batch, f dough.Formula, bench Bench) []string {
 	mix := m.lastMix(b.ID)
-	if mix == nil || mix.Celsius <= 0 {
+	if mix == nil {
 		return nil
 	}
 	k := &m.Day.Kitchen
@@ -61,29 +68,38 @@ func (m *Picture) water(b schedule.Batch, f dough.Formula, bench Bench) []string
 		room = place.At(minuteOfDay(mix.Start))
 	}
 	known, _ := m.Day.LearnedOf(b.Dough)
-	warms := bench.Warms(mix.Mixer != "") + known.Friction
-	w := f.ForFlour(b.Mass * 100 / unit.Grams(f.Totals().Sum))
-	balance, err := f.MixWater(w, mix.Celsius, warms, func(part, food string) unit.Celsius {
+	x := Mixing{Kitchen: k, Want: mix.Celsius, Room: room, Warms: bench.Warms(mix.Mixer != "") + known.Friction, Shown: known.Friction}
+	return x.Pour(f, f.ForFlour(b.Mass*100/unit.Grams(f.Totals().Sum)))
+}
+
+// Pour words how warm what is poured should be, by two methods that do not agree
+// and whose figures are not mixed; nothing where no dough temperature is wanted.
+func (x Mixing) Pour(f dough.Formula, w dough.Weights) []string {
+	if x.Want <= 0 {
+		return nil
+	}
+	k, pour := x.Kitchen, f.Pour(w)
+	balance, err := f.MixWater(w, x.Want, x.Warms, func(part, food string) unit.Celsius {
 		if isFlour(f, food) && part == "" {
 			return k.Flour
 		}
-		return room
+		return x.Room
 	})
 	if err != nil {
-		return []string{fmt.Sprintf("For dough at %s off the mixer: there is no water to steer it with; warm or chill the other liquid.", mix.Celsius)}
+		return []string{fmt.Sprintf("For dough at %s off the mixer: there is neither water nor milk to steer it with; warm or chill the other liquid.", x.Want)}
 	}
-	others, name := []unit.Celsius{k.Flour, room}, "three-factor"
+	others, name := []unit.Celsius{k.Flour, x.Room}, "three-factor"
 	if f.Totals().Prefermented > 0 {
-		others, name = append(others, room), "four-factor"
+		others, name = append(others, x.Room), "four-factor"
 	}
-	factor := unit.Kelvins(len(others)+1) * warms
-	rule := dough.WaterRule(mix.Celsius, factor, others...)
-	amount := tapWater(f, w)
+	n := len(others) + 1
+	factor := unit.Kelvins(n) * x.Warms
+	rule := dough.WaterRule(x.Want, factor, others...)
 	return []string{
-		fmt.Sprintf("For dough at %s off the mixer, water at %s by heat balance: what everything weighs and holds, mixing warming it by %s%s.%s",
-			mix.Celsius, balance, warms, shown(known.Friction), iced(amount, k.Tap, balance)),
+		fmt.Sprintf("For dough at %s off the mixer, %s at %s by heat balance: what everything weighs and holds, mixing warming it by %s%s.%s",
+			x.Want, list(pour.Names), balance, x.Warms, shown(x.Shown), iced(pour, k.Tap, balance)),
 		fmt.Sprintf("By the %s rule of thumb %s: %d × %s, less flour %s, room %s%s and friction %s (%d × %s).%s",
-			name, rule, len(others)+1, mix.Celsius, k.Flour, room, fourth(len(others) > 2, room), factor, len(others)+1, warms, iced(amount, k.Tap, rule)),
+			name, rule, n, x.Want, k.Flour, x.Room, fourth(n > 3, x.Room), factor, n, x.Warms, iced(pour, k.Tap, rule)),
 	}
 }
 
@@ -105,15 +121,20 @@ func fourth(has bool, t unit.Celsius) string {
 	return ", preferment " + t.String()
 }
 
-// iced says how to get the water that cold, or that it is too warm.
-func iced(amount unit.Grams, tap, wanted unit.Celsius) string {
+// chilled is what milk comes to in a fridge: it cannot be poured colder.
+const chilled unit.Celsius = 5
+
+// iced says how to get what is poured that cold, or that it is too warm.
+func iced(pour dough.Pour, tap, wanted unit.Celsius) string {
 	switch {
 	case dough.YeastLiquid(wanted) != dough.Fine:
 		return " That is too warm for yeast: warm the flour or the room instead."
-	case wanted >= tap || amount <= 0:
+	case !pour.Water && wanted < chilled:
+		return fmt.Sprintf(" A fridge makes it %s; chill the flour too.", chilled)
+	case !pour.Water || wanted >= tap:
 		return ""
 	}
-	c := dough.Ice(amount, tap, wanted)
+	c := dough.Ice(pour.Mass, tap, wanted)
 	s := fmt.Sprintf(" The tap gives %s: %s of ice and %s from the tap.", tap, Scale(c.Ice), Scale(c.Water))
 	if c.Reached > wanted+0.05 {
 		s += fmt.Sprintf(" More ice cannot be mixed in; it comes to %s, so chill the flour too.", c.Reached)
@@ -130,18 +151,6 @@ func (m *Picture) lastMix(batch string) *schedule.Task {
 		}
 	}
 	return out
-}
-
-// tapWater is the water of the final mix.
-func tapWater(f dough.Formula, w dough.Weights) (sum unit.Grams) {
-	for _, p := range w.Parts {
-		for _, l := range p.Lines {
-			if food, ok := f.Ingredients[l.Ingredient].Resolve(); ok && p.Name == "" && food.Role == dough.Water {
-				sum += l.Grams
-			}
-		}
-	}
-	return sum
 }
 
 func isFlour(f dough.Formula, food string) bool {

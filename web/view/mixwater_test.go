@@ -63,7 +63,7 @@ func TestMixWater(t *testing.T) {
 		got := sheetOf(t, tt.m, tt.bench)
 		for _, want := range tt.want {
 			if !strings.Contains(got, want) {
-				_, from, _ := strings.Cut(got, "Water temperature")
+				_, from, _ := strings.Cut(got, "Temperature of what you pour")
 				t.Errorf("%s: %q is not in %.700s", name, want, from)
 			}
 		}
@@ -84,10 +84,19 @@ func TestMixWater(t *testing.T) {
 	if strings.Contains(sheetOf(t, unwanted, view.Bench{}), "heat balance") {
 		t.Error("a temperature nobody wants is given")
 	}
+	// milk by hand, c = 3.90 kJ/(kg K) by its composition: [(1850 + 650×3.90)(26−3) − 37000]/(650×3.90) = 25.2 °C; at 22 °C less friction it must be colder than a fridge makes it
 	milk := mixed(12)
 	milk.Day.Breads[0].Formula.Ingredients[1].Food = "milk"
-	if !strings.Contains(sheetOf(t, milk, view.Bench{}), "there is no water to steer it with") {
-		t.Error("a dough without water is not spoken of")
+	if got := sheetOf(t, milk, view.Bench{Mixer: 3}); !strings.Contains(got, "whole milk at 25.2 °C by heat balance") || !strings.Contains(got, "rule of thumb 28 °C") || strings.Contains(got, "The tap gives") {
+		t.Error("a dough of milk is not steered with its milk")
+	}
+	if got := sheetOf(t, milk, view.Bench{Mixer: 15}); !strings.Contains(got, "A fridge makes it 5 °C; chill the flour too.") {
+		t.Error("milk is asked for colder than a fridge makes it")
+	}
+	eggs := mixed(12)
+	eggs.Day.Breads[0].Formula.Ingredients[1].Food = "egg"
+	if !strings.Contains(sheetOf(t, eggs, view.Bench{}), "neither water nor milk to steer it with") {
+		t.Error("a dough with nothing to pour is not spoken of")
 	}
 }
 

@@ -34,6 +34,7 @@ type ScaleModel struct {
 	Tins   []schedule.Tin
 	Rules  dough.Rules
 	Scaled *Scaled      // nil where there is nothing to weigh
+	Water  []string     // how warm what is poured should be
 	Days   []record.Day // that can take the pieces
 }
 

@@ -13,7 +13,7 @@ import (
 type Learnt struct {
 	schedule.Learned
 	Name       string
-	Steered    bool    // the bench sheet asks for water for it
+	Steered    bool    // the bench sheet asks for water or milk for it
 	Low, High  float64 // of the speed, in eight cases of ten
 	ColdLow    float64 // the same below 10 °C
 	ColdHigh   float64
@@ -68,9 +68,9 @@ func (l Learnt) mixing() string {
 	is := "It comes off the mixer as warm as it is wanted"
 	switch w := warmth(l.Friction); {
 	case l.Steered && w == "as warm":
-		is = "It comes off the mixer as warm as the water of the bench sheet would have it"
+		is = "It comes off the mixer as warm as the water or milk of the bench sheet would have it"
 	case l.Steered:
-		is = "It comes off the mixer " + w + " than the water of the bench sheet would have it, if that did not allow for it; now it does"
+		is = "It comes off the mixer " + w + " than the water or milk of the bench sheet would have it, if that did not allow for it; now it does"
 	case warmth(l.Warmer) != "as warm":
 		is = "It comes off the mixer " + warmth(l.Warmer) + " than it is wanted"
 	}
@@ -84,12 +84,12 @@ func (l Learnt) unallowed() string {
 	if w := warmth(l.Warmer); w != "as warm" {
 		planned = "Plans expect it " + w + " than it is wanted"
 		if l.Steered {
-			planned += ", until it shows that the water is taken as asked for"
+			planned += ", until it shows that water or milk is taken as asked for"
 		}
 	}
 	without := "Without it, plans would expect dough wanted at 26\u00a0°C to be just that"
 	if l.Steered {
-		without += ", and the water asked for would bring it to " + warm(26+float64(l.Friction))
+		without += ", and the water or milk asked for would bring it to " + warm(26+float64(l.Friction))
 	}
 	return fmt.Sprintf("%s. %s. From %s.", planned, without, count(len(l.Mixes), "measurement"))
 }
