@@ -13,7 +13,11 @@ func (s *server) basePage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f := view.Form{Values: encode(&b)}
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return err
+	}
+	f := view.Form{Values: named(encode(&b), l)}
 	if f.Faults, err = s.baseFaults(r, b); err != nil {
 		return err
 	}
@@ -29,16 +33,19 @@ func (s *server) newBasePage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) saveBase(w http.ResponseWriter, r *http.Request) error {
-	f, changed, err := dishForm(r)
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return err
+	}
+	f, changed, err := dishForm(r, l)
 	if err != nil {
 		return err
 	}
 	if changed {
+		if f.Values.Get("do") == "check" {
+			f.Faults = enter(f.Values, l).Faults
+		}
 		return s.showBase(w, r, http.StatusOK, f)
-	}
-	l, err := s.store.Foods(r.Context())
-	if err != nil {
-		return err
 	}
 	e := enter(f.Values, l)
 	var b schedule.Base

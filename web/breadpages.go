@@ -7,6 +7,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/schedule/dough"
+	"ovenward/web/recipe"
 	"ovenward/web/view"
 )
 
@@ -41,7 +42,11 @@ func (s *server) breadPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f := view.Form{Values: encode(&b)}
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return err
+	}
+	f := view.Form{Values: named(encode(&b), l)}
 	if f.Faults, err = s.breadFaults(r, b); err != nil {
 		return err
 	}
@@ -59,16 +64,19 @@ func (s *server) newBreadPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) saveBread(w http.ResponseWriter, r *http.Request) error {
-	f, changed, err := dishForm(r)
+	l, err := s.store.Foods(r.Context())
+	if err != nil {
+		return err
+	}
+	f, changed, err := dishForm(r, l)
 	if err != nil {
 		return err
 	}
 	if changed {
+		if f.Values.Get("do") == "check" {
+			f.Faults = enter(f.Values, l).Faults
+		}
 		return s.showBread(w, r, http.StatusOK, f)
-	}
-	l, err := s.store.Foods(r.Context())
-	if err != nil {
-		return err
 	}
 	e := enter(f.Values, l)
 	var b schedule.Bread
@@ -90,18 +98,20 @@ func (s *server) saveBread(w http.ResponseWriter, r *http.Request) error {
 }
 
 // dishForm reads the form of a bread or a base and carries out a row's button.
-func dishForm(r *http.Request) (f view.Form, changed bool, err error) {
+func dishForm(r *http.Request, l dough.Library) (f view.Form, changed bool, err error) {
 	if err := r.ParseForm(); err != nil {
 		return f, false, badForm(err)
 	}
 	f = view.Form{Values: r.PostForm, New: r.PathValue("id") == "new"}
 	do := f.Values.Get("do")
 	if path, ok := strings.CutPrefix(do, "own "); ok {
-		food, _ := dough.Find(f.Values.Get(path + ".food"))
+		var food dough.Food
+		if found := recipe.NewNames(l).Find(f.Values.Get(path + ".food")); len(found) == 1 {
+			food, _ = l.Find(found[0])
+		}
 		for k, v := range encode(&food) {
 			f.Values[path+".own."+k] = v
 		}
-		f.Values.Set(path+".own.id", f.Values.Get(path+".food"))
 		f.Touched = path + ".own"
 		return f, true, nil
 	}
@@ -110,6 +120,11 @@ func dishForm(r *http.Request) (f view.Form, changed bool, err error) {
 		if len(word) == 3 {
 			f.Touched = word[1] + "[" + word[2] + "]"
 		}
+		return f, true, nil
+	}
+	if path, slug, ok := strings.Cut(strings.TrimPrefix(do, "name "), " "); ok && strings.HasPrefix(do, "name ") {
+		f.Values.Set(path, slug)
+		f.Touched = strings.TrimSuffix(path, ".food")
 		return f, true, nil
 	}
 	fresh := func(list string) url.Values {
@@ -171,19 +186,6 @@ func (s *server) deleteBread(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return seeOther(w, r, "/breads"+s.notices.keep([]string{b.Name + " is deleted."}))
-}
-
-// names lets a baker write "bread flour" where the table has "bread-flour".
-func names(f *dough.Formula, l dough.Library) {
-	for i := range f.Ingredients {
-		in := &f.Ingredients[i]
-		if food, ok := l.Named(in.Food); ok {
-			in.Food = food.ID
-		}
-		if in.Own != nil && in.Own.ID == "" {
-			in.Own.ID = in.Food
-		}
-	}
 }
 
 // slug is the short name of a bread or base: what it is saved under, or made

@@ -43,13 +43,15 @@ func enter(typed url.Values, l dough.Library) entered {
 		Formula dough.Formula `json:"formula"`
 	}
 	decode(e.Values, &d) // its faults are found again when it is saved
-	names(&d.Formula, l)
+	asked := names(&d.Formula, l)
 	whole := l.Dress(d.Formula)
 	in := decoder{in: typed}
 	entries := make([]dough.Entry, n)
 	for i := range entries {
 		food, ok := whole.Ingredients[i].Resolve()
-		if !ok {
+		if q, open := asked[i]; open {
+			food = q.like
+		} else if !ok {
 			food.Name = whole.Ingredients[i].Label()
 		}
 		entries[i] = dough.Entry{Amount: typed.Get(lineField(i, "percent")), Food: food, Each: in.grams(lineField(i, "each"))}
@@ -57,12 +59,13 @@ func enter(typed url.Values, l dough.Library) entered {
 	flour := in.grams("formula.flour")
 	got, for100 := dough.Enter(entries, flour)
 	e.Faults = in.faults
-	e.tally(whole, entries, got, for100)
+	e.tally(whole, entries, got, for100, asked)
 	return e
 }
 
-// tally writes what every line comes to.
-func (e *entered) tally(whole dough.Formula, entries []dough.Entry, got []dough.Entered, flour unit.Grams) {
+// tally writes what every line comes to; a line whose food is asked for is not
+// counted where it may be several.
+func (e *entered) tally(whole dough.Formula, entries []dough.Entry, got []dough.Entered, flour unit.Grams, asked map[int]foodQuestion) {
 	t := &e.Tally
 	if t.For, t.Typed = flour, flour > 0; !t.Typed {
 		t.For = view.UsualFlour
@@ -78,7 +81,14 @@ func (e *entered) tally(whole dough.Formula, entries []dough.Entry, got []dough.
 		if line.Name == "" {
 			line.Name = "Ingredient " + strconv.Itoa(i+1)
 		}
-		if g.Err != nil {
+		q, open := asked[i]
+		if open {
+			line.Name = in.Food
+			e.Faults = append(e.Faults, q.FieldFault)
+		}
+		if g.Err == nil && q.several {
+			line.Fault = q.What
+		} else if g.Err != nil {
 			line.Fault = view.AmountFault(entries[i].Amount, g.Err)
 			e.Faults = append(e.Faults, view.FieldFault{Field: lineField(i, "percent"), What: line.Fault})
 		} else {

@@ -70,7 +70,7 @@ func TestAmountsBecomePercent(t *testing.T) {
 func TestTally(t *testing.T) {
 	t.Parallel()
 	s := example(t)
-	v := formula(url.Values{"piece_grams": {"100"}, "bake_loss": {"10"}}, "1 kg|bread-flour", "300 g|milk", "300 g|water", "100 g|butter", "20 g|salt", "10 g|instant-yeast")
+	v := formula(url.Values{"piece_grams": {"100"}, "bake_loss": {"10"}}, "1 kg|bread-flour", "300 g|milk", "300 g|water", "100 g|butter, unsalted", "20 g|salt", "10 g|instant-yeast")
 	p := webtest.Parse(t, s.post("/tally", v).Body)
 	text := strings.ReplaceAll(p.Text(nil), "\u00a0", " ")
 	for _, want := range []string{

@@ -101,7 +101,7 @@ func (d *Draft) Questions() []Question {
 // before.
 func (d *Draft) Answer(line int, a Answer) {
 	d.Lines[line].answer = a
-	d.Lines[line].settle(newFoods(d.library), d.library)
+	d.Lines[line].settle(NewNames(d.library), d.library)
 }
 
 // ErrOpen says that questions are open.

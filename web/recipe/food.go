@@ -1,6 +1,8 @@
 package recipe
 
 import (
+	"cmp"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -8,14 +10,14 @@ import (
 	"ovenward/schedule/dough"
 )
 
-// foods finds the foods a name may mean, by their names, folded.
-type foods map[string][]string
+// Names finds the foods a name may mean, by their names, folded.
+type Names map[string][]string
 
-// newFoods knows foods by their own names and slugs, and by the other names in
+// NewNames knows foods by their own names and slugs, and by the other names in
 // use for them. Where a name is common to several foods, the other names say so;
 // what the baker calls a food of their own is that one.
-func newFoods(own dough.Library) foods {
-	known := foods{}
+func NewNames(own dough.Library) Names {
+	known := Names{}
 	known.add(dough.Foods())
 	for _, o := range otherNames {
 		for _, name := range o.names {
@@ -27,19 +29,19 @@ func newFoods(own dough.Library) foods {
 }
 
 // add makes names and slugs of foods certain.
-func (k foods) add(some []dough.Food) {
+func (k Names) add(some []dough.Food) {
 	for _, f := range some {
 		k[fold(f.Name)] = []string{f.ID}
 		k[fold(f.ID)] = []string{f.ID}
 	}
 }
 
-// find lists the slugs of the foods a name may mean: one where it is certain,
+// Find lists the slugs of the foods a name may mean: one where it is certain,
 // none where nothing of that name is known, "" among them for something else.
 // Names are looked up whole, then without what stands in brackets or follows a
 // comma, but never by a part of their words: coconut milk is not milk. What
 // stands in brackets decides where the name leaves it open.
-func (k foods) find(name string) []string {
+func (k Names) Find(name string) []string {
 	if len(name) > 200 {
 		return nil
 	}
@@ -53,8 +55,8 @@ func (k foods) find(name string) []string {
 	return slugs
 }
 
-// outside is find without brackets.
-func (k foods) outside(name string) []string {
+// outside is Find without brackets.
+func (k Names) outside(name string) []string {
 	for _, try := range []string{name, bracket.ReplaceAllString(name, " "), before(name)} {
 		if slugs := k[fold(try)]; len(slugs) > 0 {
 			return slugs
@@ -74,6 +76,60 @@ func (k foods) outside(name string) []string {
 	return all
 }
 
+// mostNear is how many foods are offered for a name nobody knows.
+const mostNear = 4
+
+// Near lists the slugs of foods with names like one that is not known: those that
+// have most of its words, give or take a letter, and fewest others.
+func (k Names) Near(name string) []string {
+	if len(name) > 200 {
+		return nil
+	}
+	words := strings.Fields(fold(bracket.ReplaceAllString(name, " ")))
+	best := map[string]int{}
+	for known, slugs := range k {
+		of := strings.Fields(known)
+		alike := 0
+		for _, w := range words {
+			if slices.ContainsFunc(of, func(o string) bool { return alikeWords(w, o) }) {
+				alike++
+			}
+		}
+		for _, slug := range slugs {
+			if alike > 0 && slug != "" {
+				best[slug] = max(best[slug], 100*alike-len(of))
+			}
+		}
+	}
+	slugs := slices.Sorted(maps.Keys(best))
+	slices.SortStableFunc(slugs, func(a, b string) int { return cmp.Compare(best[b], best[a]) })
+	return slugs[:min(mostNear, len(slugs))]
+}
+
+// alikeWords says whether two words are the same but for one letter, in longer
+// ones, that is more, less, another or in its neighbour's place.
+func alikeWords(a, b string) bool {
+	if a == b {
+		return true
+	}
+	x, y := []rune(a), []rune(b)
+	if len(x) > len(y) {
+		x, y = y, x
+	}
+	if len(x) < 4 || len(y)-len(x) > 1 {
+		return false
+	}
+	i := 0
+	for i < len(x) && x[i] == y[i] {
+		i++
+	}
+	if len(x) < len(y) {
+		return slices.Equal(x[i:], y[i+1:])
+	}
+	swapped := i+1 < len(x) && x[i] == y[i+1] && x[i+1] == y[i] && slices.Equal(x[i+2:], y[i+2:])
+	return swapped || slices.Equal(x[i+1:], y[i+1:])
+}
+
 var either = regexp.MustCompile(`(?i)\s+or\s+|\s*/\s*`)
 
 // before is a name up to its first comma or the like, or to what it is for,
@@ -89,13 +145,15 @@ func before(name string) string {
 // fold brings a name into the form names are compared in: small letters, single
 // words, without words that tell nothing of what it is made of.
 func fold(name string) string {
-	name = strings.NewReplacer("’", "", "'", "", "*", " ", "-", " ", ",", " ", "%", " % ").Replace(strings.ToLower(name))
+	name = folded.Replace(strings.ToLower(name))
 	words := slices.DeleteFunc(strings.Fields(name), func(w string) bool { return slices.Contains(idleWords[:], w) })
 	for i, w := range words {
 		words[i] = singular(w)
 	}
 	return strings.Join(words, " ")
 }
+
+var folded = strings.NewReplacer("’", "", "'", "", "*", " ", "-", " ", ",", " ", "%", " % ")
 
 func singular(w string) string {
 	switch {

@@ -38,7 +38,7 @@ type Answer struct {
 
 // newLine reads a line. Named entities are read as what they stand for ("1&frac12;
 // cups"); any markup is text.
-func newLine(text, group string, known foods, library dough.Library) Line {
+func newLine(text, group string, known Names, library dough.Library) Line {
 	l := Line{Text: text, Group: group}
 	plain := strings.Join(strings.Fields(html.UnescapeString(text)), " ")
 	plain = extra.ReplaceAllString(plain, "")
@@ -64,7 +64,7 @@ var very = regexp.MustCompile(`(?i)\bextra[- ](?:virgin|large|strong|fine|dark)\
 var aside = regexp.MustCompile(`(?i)\bextra\b|\boptional\b|\b(?:for|to)\s+(?:the\s+|your\s+)?(?:\w+\s+)?(?:dust|greas|brush|glaz|sprinkl|top|roll|work|surface|tins?\b|pans?\b|tray|serv|finish|coat|decorat|fry)`)
 
 // settle works out the line anew from its text and what was answered.
-func (l *Line) settle(known foods, library dough.Library) {
+func (l *Line) settle(known Names, library dough.Library) {
 	l.Questions, l.Food, l.Low, l.High, l.Basis = nil, "", 0, 0, ""
 	if l.answer.Leave {
 		return
@@ -74,7 +74,7 @@ func (l *Line) settle(known foods, library dough.Library) {
 	}
 	food, found := l.food(known, library)
 	if !found {
-		l.ask(AskFood, slices.DeleteFunc(slices.Clone(known.find(l.Name)), func(s string) bool { return s == "" })...)
+		l.ask(AskFood, slices.DeleteFunc(slices.Clone(known.Find(l.Name)), func(s string) bool { return s == "" })...)
 	}
 	l.weigh(food, found)
 }
@@ -84,13 +84,13 @@ func (l *Line) ask(kind QuestionKind, readings ...string) {
 }
 
 // food is what the line is of: as answered, else the one food of its name.
-func (l *Line) food(known foods, library dough.Library) (dough.Food, bool) {
+func (l *Line) food(known Names, library dough.Library) (dough.Food, bool) {
 	if l.answer.Own != nil {
 		return *l.answer.Own, true
 	}
 	l.Food = l.answer.Food
 	if l.Food == "" {
-		if slugs := known.find(l.Name); len(slugs) == 1 {
+		if slugs := known.Find(l.Name); len(slugs) == 1 {
 			l.Food = slugs[0]
 		}
 	}

@@ -123,7 +123,7 @@ func (d *Draft) lines(r group) {
 	if len(all) == 1 {
 		all = several(all[0])
 	}
-	known := newFoods(d.library)
+	known := NewNames(d.library)
 	heading := ""
 	for i, v := range all {
 		if len(d.Lines) == mostLines {

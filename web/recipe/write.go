@@ -123,7 +123,7 @@ func (d *document) stage(s schedule.Stage, r Recipe) {
 // parts first.
 func ingredients(f dough.Formula, piece unit.Grams, n int, library dough.Library) []string {
 	var lines []string
-	known := newFoods(library)
+	known := NewNames(library)
 	for _, part := range f.ForPieces(n, piece).Parts {
 		for _, l := range part.Lines {
 			lines = append(lines, ingredient(f.Ingredients[l.Ingredient], l.Exact, part.Name, known, library))
@@ -134,7 +134,7 @@ func ingredients(f dough.Formula, piece unit.Grams, n int, library dough.Library
 
 // ingredient is one line: in the baker's word where that tells the food, else by
 // the food's name with the word beside it, where that does.
-func ingredient(in dough.Ingredient, weight unit.Grams, part string, known foods, library dough.Library) string {
+func ingredient(in dough.Ingredient, weight unit.Grams, part string, known Names, library dough.Library) string {
 	if part != "" {
 		part = " (into the " + part + ")"
 	}

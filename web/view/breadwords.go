@@ -1,6 +1,7 @@
 package view
 
 import (
+	"fmt"
 	"strings"
 	"unicode"
 
@@ -98,6 +99,24 @@ func foodOptions(l dough.Library) []Option {
 		out = append(out, Option{f.ID, f.Name})
 	}
 	return out
+}
+
+// WhichFood asks what is meant by the name of an ingredient: one of the answers,
+// where the name may be several; else perhaps one of them.
+func WhichFood(name string, several bool, answers []Option) string {
+	var words []string
+	for _, a := range answers {
+		words = append(words, a.Word)
+	}
+	switch {
+	case several && len(words) > 1:
+		return fmt.Sprintf("“%s” may be %s; say which.", name, either(words))
+	case several:
+		return fmt.Sprintf("“%s” may be %s or something else; say which.", name, either(words))
+	case len(words) > 0:
+		return fmt.Sprintf("“%s” is not known; take %s, add it to the ingredients first, or give its own composition.", name, either(words))
+	}
+	return fmt.Sprintf("“%s” is not known; choose one from the list, add it to the ingredients first, or give its own composition.", name)
 }
 
 // amount is what stands in a field for an amount: a plain number is a percentage,

@@ -24,6 +24,8 @@ type FieldFault struct {
 	Field string
 	What  string
 	Href  string // page the field is on, "" for this one
+	// Answers are buttons beside the field that fill it in.
+	Answers []Option
 }
 
 // link is where the summary of faults leads.
