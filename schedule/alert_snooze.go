@@ -63,9 +63,8 @@ func (s shift) pushes(t, u *Task) (by time.Duration) {
 			by = max(by, end.Add(moved).Sub(begin))
 		}
 	}
-	sameDough := t.Batch != "" && t.Batch == u.Batch && (t.Portion == "" || t.Portion == u.Portion) && (t.Part == u.Part || u.Part == "")
 	sameMachine := t.Oven != "" && t.Oven == u.Oven || t.Mixer != "" && t.Mixer == u.Mixer
-	if sameDough || sameMachine {
+	if t.leadsTo(u) || sameMachine {
 		after(t.End, s.end, u.Start)
 	}
 	if len(u.Hands) == 0 {

@@ -10,7 +10,8 @@ import (
 // Follow is a plan after what was said of its works, as far as the clock alone
 // decides: what was begun or ended at another minute lasts as long as planned,
 // bread has its time in the oven, and what rests or cools has its least. Nothing
-// else moves: rises are followed by [Replan], and to move work is a choice. Where
+// else moves: when a rise ends is for [Replan] to say, and to move work is a
+// choice. Where
 // nothing moves it is p itself; p is never changed.
 func Follow(d *Day, p *Plan, log []Slip) *Plan {
 	f := follower{day: d, plan: p, tasks: slices.Clone(p.Tasks), said: map[string]map[SlipKind]Slip{}}
@@ -45,20 +46,23 @@ type follower struct {
 // task follows one task and says whether it moves.
 func (f *follower) task(i int) (moved bool) {
 	t := f.plan.Tasks[i]
-	if t.Kind.Rises() {
-		return false
-	}
 	start, end := t.Start, t.End
 	floor := f.floor(i)
 	switch {
 	case floor.IsZero():
+	case t.Kind.Rises():
+		if floor.Before(end) {
+			start = floor
+		}
 	case t.Kind.Waits():
 		start = floor
 		end = latestOf(end, start.Add(leastOf(f.day, f.plan, &t)))
 	case floor.After(start):
 		start, end = floor, end.Add(floor.Sub(start))
 	}
-	start, end = f.heard(&t, start, end)
+	if !t.Kind.Rises() {
+		start, end = f.heard(&t, start, end)
+	}
 	if start.Equal(t.Start) && end.Equal(t.End) {
 		return false
 	}
@@ -90,13 +94,17 @@ func (f *follower) heard(t *Task, start, end time.Time) (from, to time.Time) {
 	if s, ok := said[NotYet]; ok {
 		end = latestOf(end, minute(s).Add(minutes(s.Minutes)))
 	}
-	for _, kind := range []SlipKind{Done, Skipped} {
-		if s, ok := said[kind]; ok {
-			end = minute(s)
-			if start.After(end) {
-				start = end
-			}
+	_, begun := said[Started]
+	if s, ok := said[Done]; ok {
+		if end = minute(s); !begun && start.After(end) { // earlier than planned
+			start = end.Add(-length)
 		}
+	}
+	if s, ok := said[Skipped]; ok {
+		end = minute(s)
+	}
+	if start.After(end) {
+		start = end
 	}
 	return start, end
 }
@@ -115,14 +123,23 @@ func (t *Task) move(start, end time.Time) {
 		if h.From, h.To = h.From.Add(by), h.To.Add(by); closing {
 			h.To = end
 		}
-		if h.From.After(h.To) {
-			h.From = h.To
-		}
+		h.From, h.To = within(h.From, start, end), within(h.To, start, end)
 	}
 	t.Start, t.End = start, end
 	if t.Promise != nil {
 		t.Late = unit.Minutes(max(end.Sub(*t.Promise), 0).Minutes())
 	}
+}
+
+// within is an instant, or the nearer of two it does not lie between.
+func within(t, from, to time.Time) time.Time {
+	switch {
+	case t.Before(from):
+		return from
+	case t.After(to):
+		return to
+	}
+	return t
 }
 
 // leadsTo says whether a task's dough goes into another's: the same dough, a part

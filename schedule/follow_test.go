@@ -1,6 +1,7 @@
 package schedule_test
 
 import (
+	"math/rand/v2"
 	"slices"
 	"testing"
 	"time"
@@ -150,5 +151,37 @@ func TestStartIsNotPushed(t *testing.T) {
 	}
 	if said < 25 {
 		t.Errorf("only %d works could be said to begin a minute early", said)
+	}
+}
+
+// Whatever was said, every dough can still be followed through the day, and no
+// task ends before it begins.
+func TestFollowedPlanCanBeTraced(t *testing.T) {
+	t.Parallel()
+	d, p := tearoom()
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 7)) // any seed will do
+		var log []schedule.Slip
+		for _, k := range p.Tasks {
+			at := k.Start.Add(time.Duration(r.IntN(40)-15) * time.Minute)
+			slip := schedule.Slip{ID: k.ID, Task: k.ID, At: at, Kind: []schedule.SlipKind{schedule.Started, schedule.Done, schedule.Skipped, schedule.NotYet}[r.IntN(4)], Minutes: 10}
+			if len(k.Hands) > 0 && r.IntN(3) > 0 && len(schedule.ValidateLog(d, &p, append(slices.Clone(log), slip), at)) == 0 {
+				log = append(log, slip)
+			}
+		}
+		next := schedule.Follow(d, &p, log)
+		for _, k := range next.Tasks {
+			if k.End.Before(k.Start) {
+				t.Errorf("seed %d: %s %s-%s", seed, k.ID, k.Start.Format("15:04"), k.End.Format("15:04"))
+			}
+			for _, h := range k.Hands {
+				if h.To.Before(h.From) || h.From.Before(k.Start) || h.To.After(k.End) {
+					t.Errorf("seed %d: hands of %s %s-%s, the task %s-%s", seed, k.ID, h.From.Format("15:04"), h.To.Format("15:04"), k.Start.Format("15:04"), k.End.Format("15:04"))
+				}
+			}
+		}
+		if _, err := schedule.Traces(d, next); err != nil {
+			t.Errorf("seed %d, %d slips: %v", seed, len(log), err)
+		}
 	}
 }

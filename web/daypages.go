@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"time"
 
+	"ovenward/schedule"
 	"ovenward/store/record"
 	"ovenward/web/view"
 )
@@ -58,10 +59,10 @@ func (s *server) dayFrame(r *http.Request, d record.Day, tab, title string) view
 	return p
 }
 
-// picture loads a day's plan with what was tapped. ok is false before the first
+// picture loads a day's plan, as it runs, with what was tapped. ok is false before the first
 // plan.
 func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Picture, ok bool, err error) {
-	saved, err := s.store.Plan(r.Context(), d.ID)
+	run, err := s.store.Running(r.Context(), d.ID)
 	if errors.Is(err, record.ErrNotFound) {
 		return m, false, nil
 	}
@@ -72,9 +73,10 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 	if err != nil {
 		return m, false, err
 	}
-	now := s.nowOf(d, saved)
+	now := s.nowOf(d, run.Plan)
 	p.Now = now
-	m = view.Picture{Day: &saved.From, Plan: &saved.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
+	followed := schedule.Follow(&run.Plan.From, &run.Plan.Plan, run.Log)
+	m = view.Picture{Day: &run.Plan.From, Plan: followed, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
 	for _, t := range taps {
 		if t.Undone {
 			continue

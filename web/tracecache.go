@@ -1,13 +1,15 @@
 package web
 
 import (
+	"encoding/binary"
+	"hash/fnv"
 	"sync"
 
 	"ovenward/schedule"
 )
 
 // traceCache keeps the traces of the plans last looked at: following every dough
-// costs more than drawing it, and a saved plan never changes.
+// costs more than drawing it, and a saved plan changes only by what is said.
 type traceCache struct {
 	mu   sync.Mutex
 	keep map[planKey][]schedule.Trace
@@ -16,13 +18,14 @@ type traceCache struct {
 type planKey struct {
 	day     int64
 	version int
+	times   uint64 // of its tasks, as they run
 }
 
 // maxTraces is more plans than a kitchen looks at in a morning.
 const maxTraces = 16
 
 func (c *traceCache) of(day int64, version int, d *schedule.Day, p *schedule.Plan) ([]schedule.Trace, error) {
-	k := planKey{day, version}
+	k := planKey{day, version, timesOf(p)}
 	c.mu.Lock()
 	t, ok := c.keep[k]
 	c.mu.Unlock()
@@ -40,6 +43,17 @@ func (c *traceCache) of(day int64, version int, d *schedule.Day, p *schedule.Pla
 	}
 	c.keep[k] = t
 	return t, nil
+}
+
+// timesOf tells plans of the same tasks apart by when these are.
+func timesOf(p *schedule.Plan) uint64 {
+	h := fnv.New64a()
+	var b []byte
+	for i := range p.Tasks {
+		b = binary.LittleEndian.AppendUint64(b[:0], uint64(p.Tasks[i].Start.Unix()))
+		h.Write(binary.LittleEndian.AppendUint64(b, uint64(p.Tasks[i].End.Unix())))
+	}
+	return h.Sum64()
 }
 
 func (c *traceCache) clear() {
