@@ -172,6 +172,9 @@ func (s *server) sheetPage(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
+		if m.Traces, err = s.traces.of(p.Day.ID, p.Day.Version, m.Day, m.Plan); err != nil {
+			return err
+		}
 		return render(w, r, http.StatusOK, view.SheetPage(p, m, b))
 	})
 }

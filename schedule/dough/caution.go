@@ -20,7 +20,15 @@ const (
 	CoolFirst     = 21.0 // cooked food must come down to this
 	CoolFirstHold = 2.0  // within so many hours,
 	CoolAll       = 6.0  // and to ColdHold within so many in all
+	WarmAll       = 4.0  // a dough with egg or milk above CoolFirst, in all, as guidance: 3-501.19(B)
+	AboveColdAll  = 6.0  // and above ColdHold: 3-501.19(C)
 	CoreEgg       = 68.0 // raw egg is cooked through from here, held 17 s: 3-401.11(A)(2), from memory
+)
+
+// Codes of cautions that are asked for by name.
+const (
+	EggMilkWarm = "egg-milk-warm"
+	FilledGoods = "filled-goods"
 )
 
 // Cautions lists what the ingredients call for. Burns and the like belong to
@@ -34,10 +42,10 @@ func (f Formula) Cautions() []Caution {
 	cold := append(append([]string(nil), perishable...), cooked...)
 	var list []Caution
 	for _, c := range []Caution{
-		{"egg-milk-warm", "Dough with egg or milk: count the time above 21 °C, 4 h in all is the guide; yeast doughs are often risen longer, so keep it short and chill when in doubt.", "3-501.19", perishable},
+		{EggMilkWarm, "Dough with egg or milk: count the time above 21 °C, 4 h in all is the guide, and above 5 °C, 6 h; yeast doughs are often risen longer, so keep it short and chill when in doubt.", "3-501.19", perishable},
 		{"cooked-cooling", "Cooked soaker or filling: cool from 57 to 21 °C within 2 h and to 5 °C within 6 h in all.", "3-501.14(A)", cooked},
 		{"core", "Dough with egg: bake it through. 68 °C in the core, for 17 s, is the least of the code; a baked crumb has 90 °C and more.", "3-401.11(A)", f.labels(func(food Food) bool { return food.Role == Egg })},
-		{"filled-goods", "Filled goods after baking: 4 h out of the cold at most, mark the time, then discard.", "3-501.19(B)", filled},
+		{FilledGoods, "Filled goods after baking: 4 h out of the cold at most, mark the time, then discard.", "3-501.19(B)", filled},
 		{"fridge", "Hold cold at 5 °C or below; a warmer fridge also lets the dough rise on.", "3-501.16(A)", cold},
 		{"raw-flour", "Raw flour is not ready to eat: no tasting of dough, wash hands and bench, keep its dust off finished food.", "", f.labels(func(food Food) bool { return food.Role == Flour })},
 		{"allergens", "Declare allergens; what is unknown or depends on the maker must be looked up on the label.", "", f.allergenic()},

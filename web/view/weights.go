@@ -84,16 +84,22 @@ func weighed(f dough.Formula, w dough.Weights, main string) []partWords {
 	return out
 }
 
-// care gathers what the day's formulas ask to be careful about, each once.
+// care gathers what the day's doughs and breads ask to be careful about, each once.
 func (m *Picture) care() []string {
 	var out []string
+	for _, b := range m.Plan.Batches {
+		if s := m.warmth(b); s != "" {
+			out = append(out, s)
+		}
+	}
 	seen := map[string]bool{}
 	for _, b := range m.Plan.Batches {
-		f, _ := m.Day.Formula(b.Dough)
-		for _, s := range Care(f) {
-			if !seen[s] {
-				seen[s] = true
-				out = append(out, s)
+		for _, f := range m.formulas(b, everyPortion) {
+			for _, s := range Care(f) {
+				if !seen[s] {
+					seen[s] = true
+					out = append(out, s)
+				}
 			}
 		}
 	}

@@ -1,10 +1,14 @@
 package view
 
 import (
+	"fmt"
+	"slices"
 	"strings"
+	"time"
 
 	"ovenward/schedule"
 	"ovenward/schedule/dough"
+	"ovenward/schedule/unit"
 )
 
 // Cautions are the care a task calls for: burns at the oven and the stove, and
@@ -18,31 +22,96 @@ func (m *Picture) Cautions(t *schedule.Task) []string {
 	case t.Kind == schedule.Prepare && len(m.asked(t, "cooked-cooling")) > 0:
 		return append([]string{"Boiling water, steam and hot sugar burn: lids away from you, no bare hands."}, m.asked(t, "cooked-cooling")...)
 	case t.Kind == schedule.Finish:
-		return []string{"Hot syrup and glaze stick and burn: cold water within reach."}
+		return append([]string{"Hot syrup and glaze stick and burn: cold water within reach."}, m.asked(t, dough.FilledGoods)...)
+	case t.Kind == schedule.Cool && t.Part == "":
+		return m.asked(t, dough.FilledGoods)
 	case t.Part != "" && t.Kind == schedule.Rest:
 		return m.asked(t, "cooked-cooling")
 	case t.Kind.Rises() && t.Chilled:
 		return m.asked(t, "fridge")
 	case t.Kind.Rises() && t.Part == "":
-		return m.asked(t, "egg-milk-warm")
+		return m.asked(t, dough.EggMilkWarm)
 	}
 	return nil
 }
 
-// asked is the caution of a code if the task's dough or bread calls for it.
+// asked is the caution of a code if what the task has in hand calls for it: the
+// dough and, after the parting, what its bread adds.
 func (m *Picture) asked(t *schedule.Task, code string) []string {
 	for _, b := range m.Plan.Batches {
 		if b.ID != t.Batch {
 			continue
 		}
-		f, _ := m.Day.Formula(b.Dough)
-		for _, c := range f.Cautions() {
-			if c.Code == code {
-				return []string{cautionWords(c)}
+		for _, f := range m.formulas(b, t.Portion) {
+			for _, c := range f.Cautions() {
+				if c.Code == code {
+					return []string{cautionWords(c)}
+				}
 			}
 		}
 	}
 	return nil
+}
+
+// formulas are what a batch is made of: its dough, and what the breads of the
+// portions add, of one of them or of all; "" is none of them.
+func (m *Picture) formulas(b schedule.Batch, portion string) []dough.Formula {
+	f, _ := m.Day.Formula(b.Dough)
+	out := []dough.Formula{f}
+	for _, p := range b.Portions {
+		if br, ok := m.Day.Bread(p.Bread); ok && br.Base != "" && (portion == p.ID || portion == everyPortion) {
+			out = append(out, br.Formula)
+		}
+	}
+	return out
+}
+
+// everyPortion asks for all portions of a batch.
+const everyPortion = "*"
+
+// warmth says how long a batch with egg or milk is reckoned to be warm before it
+// is baked: of its portions the longest. Nothing where none has either, or doughs
+// were not followed.
+func (m *Picture) warmth(b schedule.Batch) string {
+	var of string
+	var warm, cool unit.Minutes
+	for _, p := range b.Portions {
+		since, ok := m.perishable(b, p)
+		if !ok {
+			continue
+		}
+		w, c := schedule.WarmFor(m.Traces, b.ID, p.ID, dough.CoolFirst, since), schedule.WarmFor(m.Traces, b.ID, p.ID, dough.ColdHold, since)
+		if c > cool {
+			of, warm, cool = p.ID+" "+p.Name, w, c
+		}
+	}
+	if cool == 0 {
+		return ""
+	}
+	s := fmt.Sprintf("%s, with egg or milk, is reckoned to be above 21\u00a0°C for about %s and above 5\u00a0°C for %s before it is baked", of, warm, cool)
+	if warm > dough.WarmAll*60 || cool > dough.AboveColdAll*60 {
+		s = "! " + s + ", longer than the guide of 4\u00a0h and 6\u00a0h: make it shorter, or hold it cold"
+	}
+	return s + " (model food code 3-501.19)."
+}
+
+// perishable says from when on a portion has egg or milk in it: with the dough, or
+// from the parting.
+func (m *Picture) perishable(b schedule.Batch, p schedule.Portion) (since time.Time, ok bool) {
+	for i, f := range m.formulas(b, p.ID) {
+		if !slices.ContainsFunc(f.Cautions(), func(c dough.Caution) bool { return c.Code == dough.EggMilkWarm }) {
+			continue
+		}
+		if i == 0 {
+			return time.Time{}, true
+		}
+		for _, t := range m.Traces {
+			if t.Batch == b.ID && t.Portion == p.ID {
+				return t.Points[0].At, true
+			}
+		}
+	}
+	return time.Time{}, false
 }
 
 // cautionWords is a caution with its section of the model food code beside.
