@@ -1,8 +1,10 @@
 package web
 
 import (
+	"errors"
 	"net/http"
 	"net/url"
+	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -199,7 +201,7 @@ func (s *server) firstBreadPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil || zone == "" || zone == "Local" {
 		zone, loc = "UTC", time.UTC
 	}
-	f := view.Form{Values: url.Values{"bread": {"loaf"}, "pieces": {"2"}, "zone": {zone},
+	f := view.Form{Values: url.Values{"key": {newKey()}, "bread": {"loaf"}, "pieces": {"2"}, "zone": {zone},
 		"date": {s.now().In(loc).AddDate(0, 0, 1).Format(time.DateOnly)}, "at": {outBefore(k.Bakers[0])}}}
 	return s.showFirstBread(w, r, http.StatusOK, f)
 }
@@ -243,18 +245,20 @@ func (s *server) saveFirstBread(w http.ResponseWriter, r *http.Request) error {
 	if len(f.Faults) > 0 {
 		return s.showFirstBread(w, r, http.StatusUnprocessableEntity, f)
 	}
-	b.ID = s.slug(r, true, b.Name)
-	if err := s.store.SaveBread(r.Context(), b); err != nil {
+	if err := s.keepBeginning(r, &b); err != nil {
 		return err
 	}
 	date, _ := time.Parse(time.DateOnly, o.Date)
-	id, err := s.store.CreateDay(r.Context(), record.Day{Name: view.DateName(date), Date: o.Date, Zone: o.Zone,
-		Orders: []schedule.Order{{Bread: b.ID, Pieces: o.Pieces, Out: out}}})
+	id, begun, err := s.store.BeginDay(r.Context(), sentKey(r), record.Day{Name: view.DateName(date), Date: o.Date, Zone: o.Zone,
+		Orders: []schedule.Order{{Bread: b.ID, Pieces: o.Pieces, Out: out}}}, s.now())
 	if err != nil {
 		return err
 	}
-	said := []string{b.Name + " is saved; its page is under Breads."}
 	at := view.DayHead{ID: id}.At("")
+	if !begun {
+		return seeOther(w, r, at+s.notices.keep([]string{begunBefore}))
+	}
+	said := []string{b.Name + " is saved; its page is under Breads."}
 	if changes, err := s.plan(r.Context(), id, s.words(r)); err == nil {
 		said = append(said, changes...)
 	} else {
@@ -262,6 +266,20 @@ func (s *server) saveFirstBread(w http.ResponseWriter, r *http.Request) error {
 		said = append(said, "It cannot be planned yet: "+err.Error()+".")
 	}
 	return seeOther(w, r, at+s.notices.keep(said))
+}
+
+// keepBeginning saves a bread to begin with, unless it is there as it is, from this
+// form sent before or from another.
+func (s *server) keepBeginning(r *http.Request, b *schedule.Bread) error {
+	b.ID = view.Slug(b.Name)
+	switch there, err := s.store.Bread(r.Context(), b.ID); {
+	case err == nil && reflect.DeepEqual(encode(&there), encode(b)):
+		return nil
+	case err != nil && !errors.Is(err, record.ErrNotFound):
+		return err
+	}
+	b.ID = s.slug(r, true, b.Name)
+	return s.store.SaveBread(r.Context(), *b)
 }
 
 // out is when the bread is promised, and what is wrong with the order.

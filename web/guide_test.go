@@ -149,3 +149,38 @@ func TestGuideBadInput(t *testing.T) {
 		t.Errorf("nothing at all: %d %s", w.Code, webtest.Parse(t, w.Body).Text(nil))
 	}
 }
+
+// The first bread, sent again, is one bread on one day; changed it begins another
+// day, of the same bread while that is as it was.
+func TestFirstBreadTwice(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	v := s.page("/guide").Form("/guide")
+	v.Set("example", "clear")
+	form := s.sent("/guide", v).Form("/guide/bread")
+	before := s.countDays()
+	var to [3]string
+	for i := range to {
+		w := s.post("/guide/bread", form)
+		to[i], _, _ = strings.Cut(w.Header().Get("Location"), "?")
+		s.restart()
+	}
+	breads, err := s.store.Breads(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if to[0] == "" || to[1] != to[0] || to[2] != to[0] || s.countDays() != before+1 || len(breads) != 1 {
+		t.Errorf("led to %q; %d days and %d breads, want one more than %d and one", to, s.countDays(), len(breads), before)
+	}
+	form.Set("pieces", "4")
+	s.sent("/guide/bread", form)
+	breads[0].Loss++
+	if err := s.store.SaveBread(t.Context(), breads[0]); err != nil {
+		t.Fatal(err)
+	}
+	form.Set("pieces", "6")
+	s.sent("/guide/bread", form)
+	if breads, err = s.store.Breads(t.Context()); err != nil || s.countDays() != before+3 || len(breads) != 2 {
+		t.Errorf("%d days and %d breads, want three more than %d and two: the one of the baker's own stays as it is", s.countDays(), len(breads), before)
+	}
+}

@@ -51,7 +51,6 @@ type days interface {
 	DaysFrom(ctx context.Context, date string) ([]record.Day, error) // or the last one before
 	FindDays(ctx context.Context, f record.Find) (some []record.Day, all int, err error)
 	DayRecord(ctx context.Context, id int64) (record.Day, error)
-	CreateDay(ctx context.Context, d record.Day) (id int64, err error)
 	BeginDay(ctx context.Context, key string, d record.Day, now time.Time) (id int64, begun bool, err error) // not where the key came before
 	Sent(ctx context.Context, key string) (bool, error)                                                      // whether it came before
 	TakeOrder(ctx context.Context, key string, d record.Day, now time.Time) error                            // d with the order
