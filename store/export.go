@@ -1,9 +1,12 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"errors"
+	"io"
+	"iter"
 	"reflect"
 	"time"
 
@@ -12,44 +15,82 @@ import (
 	"ovenward/store/record"
 )
 
-// Export gives everything that is remembered, as it is at one moment, but for
-// who may come in from other machines.
-func (s *Store) Export(ctx context.Context, now time.Time) (b *bundle.Bundle, err error) {
+// Export writes everything that is remembered, as it is at one moment, but for
+// who may come in from other machines. A failure may come in the middle of the
+// file.
+func (s *Store) Export(ctx context.Context, w io.Writer, now time.Time) (err error) {
 	defer wrap(&err, "export")
-	b = &bundle.Bundle{Made: now.UTC()}
+	return s.view(ctx, func(tx *sql.Tx) error {
+		b, err := withoutDays(ctx, tx)
+		if err != nil {
+			return err
+		}
+		b.Made = now.UTC()
+		return bundle.EncodeDays(w, b, daysOf(ctx, tx))
+	})
+}
+
+// Digest gives what an export would hold, to be compared with.
+func (s *Store) Digest(ctx context.Context) (d *bundle.Digest, err error) {
+	defer wrap(&err, "digest")
 	err = s.view(ctx, func(tx *sql.Tx) error {
-		if err := exportLibrary(ctx, tx, b); err != nil {
+		b, err := withoutDays(ctx, tx)
+		if err != nil {
 			return err
 		}
+		if d, err = b.Digest(); err != nil {
+			return err
+		}
+		for day, err := range daysOf(ctx, tx) {
+			if err == nil {
+				err = d.AddDay(day)
+			}
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return d, err
+}
+
+// withoutDays is everything but the days.
+func withoutDays(ctx context.Context, tx *sql.Tx) (*bundle.Bundle, error) {
+	b := &bundle.Bundle{}
+	err := exportLibrary(ctx, tx, b)
+	if err != nil {
+		return nil, err
+	}
+	if b.Learned, err = lessons(ctx, tx); err != nil {
+		return nil, err
+	}
+	read, err := readings(ctx, tx)
+	for _, r := range read {
+		b.Readings = append(b.Readings, bundle.Reading(r))
+	}
+	if err != nil {
+		return nil, err
+	}
+	return b, exportStanding(ctx, tx, b)
+}
+
+// daysOf gives the days one by one, up to the first failure.
+func daysOf(ctx context.Context, tx *sql.Tx) iter.Seq2[bundle.Day, error] {
+	return func(yield func(bundle.Day, error) bool) {
 		days, err := collect(ctx, tx, scanDay, "SELECT "+dayColumns+" FROM day ORDER BY id")
-		if err != nil {
-			return err
-		}
-		by, err := orders(ctx, tx, "")
-		if err != nil {
-			return err
+		by, errOrders := orders(ctx, tx, "")
+		if err := cmp.Or(err, errOrders); err != nil {
+			yield(bundle.Day{}, err)
+			return
 		}
 		for _, d := range days {
 			d.Orders = by[d.ID]
 			kept, err := exportDay(ctx, tx, d)
-			if err != nil {
-				return err
+			if !yield(kept, err) || err != nil {
+				return
 			}
-			b.Days = append(b.Days, kept)
 		}
-		if b.Learned, err = lessons(ctx, tx); err != nil {
-			return err
-		}
-		read, err := readings(ctx, tx)
-		for _, r := range read {
-			b.Readings = append(b.Readings, bundle.Reading(r))
-		}
-		if err != nil {
-			return err
-		}
-		return exportStanding(ctx, tx, b)
-	})
-	return b, err
+	}
 }
 
 func exportLibrary(ctx context.Context, tx *sql.Tx, b *bundle.Bundle) (err error) {

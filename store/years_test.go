@@ -1,12 +1,16 @@
 package store_test
 
 import (
+	"bytes"
+	"context"
 	"path/filepath"
+	"runtime"
 	"testing"
 	"time"
 
 	"ovenward/schedule"
 	"ovenward/store"
+	"ovenward/store/bundle"
 	"ovenward/store/storetest"
 )
 
@@ -39,4 +43,53 @@ func TestYears(t *testing.T) {
 			t.Errorf("day %d: %v, %v", d, broken, err)
 		}
 	}
+	goRound(t, s, now)
+}
+
+// goRound wants everything to go out within a few megabytes of memory, into an
+// empty database, and out of that as the same bytes.
+func goRound(t *testing.T, s *store.Store, now time.Time) {
+	t.Helper()
+	var first, again watched
+	must(0, s.Export(t.Context(), &first, now))(t)
+	t.Logf("an export of %d MiB of at most %d, with at most %d kB of memory beside it", first.Len()>>20, bundle.Largest>>20, first.most>>10)
+	if first.Len() > bundle.Largest/2 {
+		t.Errorf("three years take %d bytes, more than half of what is taken in", first.Len())
+	}
+	if first.most > 16<<20 {
+		t.Errorf("writing them out takes %d bytes of memory", first.most)
+	}
+	other := storetest.Open(t)
+	must(other.Import(context.WithoutCancel(t.Context()), must(bundle.Decode("", first.Bytes()))(t), false, now))(t)
+	must(0, other.Export(t.Context(), &again, now))(t)
+	if !bytes.Equal(first.Bytes(), again.Bytes()) {
+		t.Error("what was taken in goes out as something else")
+	}
+}
+
+// watched is a file in memory that notes how much more memory is in use while it
+// is written.
+type watched struct {
+	bytes.Buffer
+	before, most, looked int
+}
+
+func (w *watched) Write(p []byte) (int, error) {
+	if w.Cap() == 0 {
+		w.Grow(bundle.Largest / 2)
+		w.before = inUse()
+	}
+	if w.Len() >= w.looked {
+		w.looked += 8 << 20
+		w.most = max(w.most, inUse()-w.before)
+	}
+	return w.Buffer.Write(p)
+}
+
+// inUse is how many bytes are held.
+func inUse() int {
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return int(m.HeapAlloc)
 }

@@ -30,10 +30,7 @@ const (
 func grown(tb testing.TB) *site {
 	tb.Helper()
 	s := example(tb)
-	all, err := s.store.Export(tb.Context(), s.now)
-	if err != nil {
-		tb.Fatal(err)
-	}
+	all := s.all()
 	for i := len(all.Breads); i < benchBreads; i++ {
 		b := all.Breads[i%5]
 		b.ID, b.Name = fmt.Sprintf("%s-%d", b.ID, i), fmt.Sprintf("%s %d", b.Name, i)

@@ -52,8 +52,13 @@ func (s *server) pageFoot(w http.ResponseWriter, r *http.Request) error {
 
 // download sends a file to be kept.
 func download(w http.ResponseWriter, kind, name string, data []byte) error {
-	w.Header().Set("Content-Type", kind)
-	w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
+	attachment(w, kind, name)
 	w.Write(data)
 	return nil
+}
+
+// attachment says that what follows is a file to be kept.
+func attachment(w http.ResponseWriter, kind, name string) {
+	w.Header().Set("Content-Type", kind)
+	w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
 }

@@ -46,7 +46,11 @@ func markupless(format string) string { return strings.Split(format, "/")[0] + "
 // all is everything remembered.
 func (s *site) all() *bundle.Bundle {
 	s.t.Helper()
-	b, err := s.store.Export(s.t.Context(), s.now)
+	var file bytes.Buffer
+	if err := s.store.Export(s.t.Context(), &file, s.now); err != nil {
+		s.t.Fatal(err)
+	}
+	b, err := bundle.Decode("", file.Bytes())
 	if err != nil {
 		s.t.Fatal(err)
 	}

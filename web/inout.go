@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"compress/gzip"
 	"context"
 	"errors"
 	"io"
@@ -16,7 +17,8 @@ import (
 
 // archive gives and takes everything that is remembered.
 type archive interface {
-	Export(ctx context.Context, now time.Time) (*bundle.Bundle, error)
+	Export(ctx context.Context, w io.Writer, now time.Time) error
+	Digest(ctx context.Context) (*bundle.Digest, error)
 	Import(ctx context.Context, b *bundle.Bundle, replace bool, now time.Time) (backup string, err error)
 }
 
@@ -24,31 +26,57 @@ type archive interface {
 // as what comes in there.
 const atInout = "/inout"
 
-// arrival is the bundle last looked at and not yet taken in. A file cannot be put
-// into a form again, so it waits here; losing it costs another upload.
+// arrival is the file last looked at and not yet taken in, packed. A file cannot
+// be put into a form again, so it waits here; losing it costs another upload.
 type arrival struct {
-	mu  sync.Mutex
-	key string
-	in  *bundle.Bundle
+	mu   sync.Mutex
+	key  string
+	file []byte
 }
 
-func (a *arrival) wait(b *bundle.Bundle) (key string) {
+func (a *arrival) wait(packed []byte) (key string) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	a.key, a.in = newKey(), b
+	a.key, a.file = newKey(), packed
 	return a.key
 }
 
-// claim gives the bundle waiting under a key, once; nil if there is none.
-func (a *arrival) claim(key string) *bundle.Bundle {
+// claim gives the file waiting under a key, once; nil if there is none.
+func (a *arrival) claim(key string) (packed []byte) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	if a.in == nil || key != a.key {
+	if a.file == nil || key != a.key {
 		return nil
 	}
-	b := a.in
-	a.key, a.in = "", nil
-	return b
+	packed = a.file
+	a.key, a.file = "", nil
+	return packed
+}
+
+// pack presses what is written, to some twentieth of a bundle; unpack gives it
+// again.
+func pack(write func(io.Writer) error) ([]byte, error) {
+	var b bytes.Buffer
+	z := gzip.NewWriter(&b)
+	err := errors.Join(write(z), z.Close())
+	return b.Bytes(), err
+}
+
+func unpack(packed []byte) (io.Reader, error) { return gzip.NewReader(bytes.NewReader(packed)) }
+
+// unhurried is how long everything may take to come or go over a slow network,
+// 128 MiB at two megabits a second.
+const unhurried = 10 * time.Minute
+
+// slowly gives a request that much time where the server would give less.
+func slowly(w http.ResponseWriter) error {
+	rc, end := http.NewResponseController(w), time.Now().Add(unhurried)
+	for _, err := range []error{rc.SetReadDeadline(end), rc.SetWriteDeadline(end)} {
+		if err != nil && !errors.Is(err, http.ErrNotSupported) {
+			return err
+		}
+	}
+	return nil
 }
 
 func (s *server) inoutPage(w http.ResponseWriter, r *http.Request) error {
@@ -62,22 +90,31 @@ func (s *server) showInout(w http.ResponseWriter, r *http.Request, status int, f
 	return render(w, r, status, view.InoutPage(p, f))
 }
 
-// exportFile is everything in one file.
+// exportFile is everything in one file. Nothing is sent before all of it could be
+// read.
 func (s *server) exportFile(w http.ResponseWriter, r *http.Request) error {
-	all, err := s.store.Export(r.Context(), s.now())
+	packed, err := pack(func(z io.Writer) error { return s.store.Export(r.Context(), z, s.now()) })
 	if err != nil {
 		return err
 	}
-	var b bytes.Buffer
-	if err := bundle.Encode(&b, all); err != nil {
+	all, err := unpack(packed)
+	if err != nil {
 		return err
 	}
-	return download(w, "application/json", "ovenward.json", b.Bytes())
+	if err := slowly(w); err != nil {
+		return err
+	}
+	attachment(w, "application/json", "ovenward.json")
+	io.Copy(w, all) // fails when the browser is gone
+	return nil
 }
 
 // previewImport reads a file and shows what taking it in would change. Nothing is
 // stored.
 func (s *server) previewImport(w http.ResponseWriter, r *http.Request) error {
+	if err := slowly(w); err != nil {
+		return err
+	}
 	data, err := upload(r, "file")
 	if err != nil {
 		return err
@@ -96,11 +133,18 @@ func (s *server) previewImport(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	here, err := s.store.Export(r.Context(), s.now())
+	here, err := s.store.Digest(r.Context())
 	if err != nil {
 		return err
 	}
-	change, err := bundle.Compare(here, in)
+	there, err := in.Digest()
+	if err != nil {
+		return err
+	}
+	packed, err := pack(func(z io.Writer) error {
+		_, err := z.Write(data)
+		return err
+	})
 	if err != nil {
 		return err
 	}
@@ -110,7 +154,7 @@ func (s *server) previewImport(w http.ResponseWriter, r *http.Request) error {
 	for _, x := range in.Faults() {
 		mend = append(mend, view.Sentence(x.Where+": "+x.What+"; "+x.Remedy))
 	}
-	return render(w, r, http.StatusOK, view.ImportPage(p, in.Made, view.Arrivals(change), mend, s.arrival.wait(in)))
+	return render(w, r, http.StatusOK, view.ImportPage(p, in.Made, view.Arrivals(bundle.Compare(here, there)), mend, s.arrival.wait(packed)))
 }
 
 // takeImport takes in what was looked at.
@@ -122,9 +166,13 @@ func (s *server) takeImport(w http.ResponseWriter, r *http.Request) error {
 	if do != "merge" && do != "replace" {
 		return badForm(nil)
 	}
-	in := s.arrival.claim(r.PostForm.Get("key"))
-	if in == nil {
+	packed := s.arrival.claim(r.PostForm.Get("key"))
+	if packed == nil {
 		return &Error{http.StatusConflict, "This import has been done already, or was looked at too long ago.", "If it is not there yet, choose the file again.", atInout}
+	}
+	in, err := decodePacked(packed)
+	if err != nil {
+		return err
 	}
 	backup, err := s.store.Import(r.Context(), in, do == "replace", s.now())
 	if err != nil {
@@ -133,6 +181,19 @@ func (s *server) takeImport(w http.ResponseWriter, r *http.Request) error {
 	s.traces.clear() // plans of the same day and version may be others now
 	s.hub.Publish("resync", "")
 	return seeOther(w, r, atInout+s.notices.keep([]string{view.Imported(do == "replace"), view.BackupAt(backup)}))
+}
+
+// decodePacked reads a file that has been looked at before.
+func decodePacked(packed []byte) (*bundle.Bundle, error) {
+	file, err := unpack(packed)
+	if err != nil {
+		return nil, err
+	}
+	data, err := io.ReadAll(file)
+	if err != nil {
+		return nil, err
+	}
+	return bundle.Decode("", data)
 }
 
 // upload is the file of a form, empty if none is chosen. It is held in memory and

@@ -2,12 +2,15 @@ package web_test
 
 import (
 	"bytes"
+	"errors"
+	"io"
 	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"ovenward/schedule"
 	"ovenward/store/bundle"
@@ -77,9 +80,13 @@ func TestExportAndImport(t *testing.T) {
 	if err1 != nil || err2 != nil {
 		t.Fatal(err1, err2)
 	}
-	change, err := bundle.Compare(a, b)
-	if err != nil || len(change.Days.Same) != 1 || len(change.Breads.Same) != len(a.Breads) || len(change.Kitchen.Same) != 1 {
-		t.Errorf("there is not what was here: %+v %v", change, err)
+	was, err1 := a.Digest()
+	is, err2 := b.Digest()
+	if err1 != nil || err2 != nil {
+		t.Fatal(err1, err2)
+	}
+	if change := bundle.Compare(was, is); len(change.Days.Same) != 1 || len(change.Breads.Same) != len(a.Breads) || len(change.Kitchen.Same) != 1 {
+		t.Errorf("there is not what was here: %+v", change)
 	}
 	if w := there.post("/inout/take", form); w.Code != http.StatusConflict {
 		t.Errorf("sent twice: %d", w.Code)
@@ -170,5 +177,40 @@ func TestUploadTooLarge(t *testing.T) {
 	w := empty(t).upload("/inout", "file", make([]byte, bundle.Largest+(2<<20)), nil)
 	if w.Code != http.StatusRequestEntityTooLarge {
 		t.Errorf("%d, want 413", w.Code)
+	}
+}
+
+// Everything may take longer to come in than the server gives any other request,
+// which it cuts short.
+func TestSlowImport(t *testing.T) {
+	t.Parallel()
+	s := empty(t)
+	srv := httptest.NewUnstartedServer(s.h)
+	srv.Config.ReadTimeout = 100 * time.Millisecond
+	srv.Config.WriteTimeout = srv.Config.ReadTimeout
+	srv.Start()
+	t.Cleanup(srv.Close)
+	for path, want := range map[string]int{"/inout": http.StatusOK, "/breads/import": 0} {
+		body, slow := io.Pipe()
+		m := multipart.NewWriter(slow)
+		go func() {
+			p, err := m.CreateFormFile("file", "all.json")
+			if err == nil {
+				_, err = io.WriteString(p, `{"format":"ovenward-bundle/1",`)
+			}
+			time.Sleep(5 * srv.Config.ReadTimeout) // what a slow network does
+			if err == nil {
+				_, err = io.WriteString(p, `"days":[]}`)
+			}
+			slow.CloseWithError(errors.Join(err, m.Close()))
+		}()
+		got := 0
+		if res, err := http.Post(srv.URL+path, m.FormDataContentType(), body); err == nil {
+			res.Body.Close()
+			got = res.StatusCode
+		}
+		if (got == http.StatusOK) != (want == http.StatusOK) {
+			t.Errorf("%s: %d", path, got)
+		}
 	}
 }

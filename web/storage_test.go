@@ -18,7 +18,6 @@ import (
 
 	"ovenward/static"
 	"ovenward/store"
-	"ovenward/store/bundle"
 	"ovenward/web"
 	"ovenward/web/webtest"
 )
@@ -41,7 +40,7 @@ func TestStorageFails(t *testing.T) { // not parallel: a limit on files is of th
 			database := filepath.Join(tt.dir(t), "ovenward.db")
 			s := siteAt(t, database)
 			typed := url.Values{"name": {`Market "<b>day</b>" & fair`}, "date": {"2026-12-05"}, "zone": {"Europe/Dublin"}}
-			before := s.everything()
+			before := s.all()
 			heal := tt.ail(t, database)
 			w := s.post("/days", typed)
 			heal()
@@ -49,7 +48,7 @@ func TestStorageFails(t *testing.T) { // not parallel: a limit on files is of th
 			if text := page.Text(nil); w.Code != http.StatusInternalServerError || !strings.Contains(text, tt.says) {
 				t.Errorf("%d: %s", w.Code, text)
 			}
-			if diff := cmp.Diff(before, s.everything()); diff != "" {
+			if diff := cmp.Diff(before, s.all()); diff != "" {
 				t.Errorf("something of it was kept (-want +got):\n%s", diff)
 			}
 			again := page.Form("/days")
@@ -59,7 +58,7 @@ func TestStorageFails(t *testing.T) { // not parallel: a limit on files is of th
 			if w := s.post("/days", again); w.Code != http.StatusSeeOther {
 				t.Errorf("sent again: %d", w.Code)
 			}
-			if days := s.everything().Days; len(days) != 1 || days[0].Name != typed.Get("name") {
+			if days := s.all().Days; len(days) != 1 || days[0].Name != typed.Get("name") {
 				t.Errorf("kept in the end: %+v", days)
 			}
 		})
@@ -79,15 +78,6 @@ func siteAt(t *testing.T, database string) *site {
 		t.Fatal(err)
 	}
 	return s
-}
-
-func (s *site) everything() *bundle.Bundle {
-	s.t.Helper()
-	b, err := s.store.Export(s.t.Context(), s.now)
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	return b
 }
 
 func ownFolder(t *testing.T) string { return t.TempDir() }

@@ -190,6 +190,9 @@ func TestDoctor(t *testing.T) {
 		}, []string{"BAD  clock", "something was saved at 2031-01-01 00:00:00 UTC; set the computer's date and time"}},
 		{"an old copy while it serves", func(dir string) error {
 			copies := filepath.Join(dir, copiesName)
+			if err := os.RemoveAll(copies); err != nil {
+				return err
+			}
 			start(t, dir) // until the test ends
 			for {         // today's copy is made; the next is looked for in an hour
 				if days, err := store.Dailies(copies); err != nil || len(days) > 0 {

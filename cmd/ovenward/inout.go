@@ -1,9 +1,12 @@
 package main
 
 import (
+	"bufio"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -58,29 +61,28 @@ func (p *program) export(ctx context.Context, args []string) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
-	all, err := st.Export(ctx, p.now())
-	if err != nil {
-		return err
+	write := func(w io.Writer) error {
+		b := bufio.NewWriter(w)
+		return cmp.Or(st.Export(ctx, b, p.now()), b.Flush())
 	}
 	if len(files) == 0 || files[0] == "-" {
-		return bundle.Encode(p.out, all)
+		return write(p.out)
 	}
-	return writeNew(files[0], all)
+	return writeNew(files[0], write)
 }
 
 // writeNew writes a file that is not there yet, for its owner's eyes.
-func writeNew(path string, b *bundle.Bundle) (err error) {
+func writeNew(path string, write func(io.Writer) error) (err error) {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if errors.Is(err, fs.ErrExist) {
 		return usage("ovenward export: there already is a file %s; give another name", path)
 	} else if err != nil {
 		return usage("%w; check the folder and its rights, or give another name", err)
 	}
-	if err := errors.Join(bundle.Encode(f, b), f.Sync(), f.Close()); err != nil {
+	if err = cmp.Or(write(f), f.Sync()); err != nil {
 		os.Remove(path)
-		return fmt.Errorf("%w; make room there, or give another place", err)
 	}
-	return nil
+	return errors.Join(err, f.Close())
 }
 
 // importAll takes in a file that export wrote, after a backup.
@@ -109,14 +111,15 @@ func (p *program) importAll(ctx context.Context, args []string) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
-	here, err := st.Export(ctx, p.now())
+	here, err := st.Digest(ctx)
 	if err != nil {
 		return err
 	}
-	change, err := bundle.Compare(here, in)
+	there, err := in.Digest()
 	if err != nil {
 		return err
 	}
+	change := bundle.Compare(here, there)
 	backup, err := st.Import(ctx, in, *replace, p.now())
 	if err != nil {
 		return err

@@ -2,7 +2,9 @@ package bundle
 
 import (
 	"cmp"
+	"crypto/sha256"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -29,52 +31,52 @@ type Item struct {
 	Name string
 }
 
-// Compare tells what taking in would change here. Base doughs and breads are the
-// same by ID, as standing orders, foods and readings are, settings by key, days by date, name and zone: IDs of days and calls
-// mean nothing elsewhere. A day is replaced as a whole, with its plans, calls and
-// taps. It fails where something cannot be written, as a number that is none.
-func Compare(here, in *Bundle) (Preview, error) {
-	a, err := here.index()
-	if err != nil {
-		return Preview{}, err
-	}
-	b, err := in.index()
-	if err != nil {
-		return Preview{}, err
-	}
-	return Preview{
-		Kitchen: change(a[0], b[0]), Bases: change(a[1], b[1]), Breads: change(a[2], b[2]),
-		Days: change(a[3], b[3]), Settings: change(a[4], b[4]), Learned: change(a[5], b[5]), Standing: change(a[6], b[6]), Foods: change(a[7], b[7]),
-		Readings: change(a[8], b[8]),
-	}, nil
+// Digest is what a bundle holds: each thing by what it is recognised by and the
+// hash of its content. It takes little memory, so days can be added to it one by
+// one, without the bundle.
+type Digest struct {
+	nouns [9][]entry // in the order of Preview
+	alike map[string]int
 }
 
 // entry is one thing with what it is recognised by and its content.
 type entry struct {
 	Item
-	id, body string
+	id      string
+	content [sha256.Size]byte
 }
 
-func (b *Bundle) index() (nouns [9][]entry, err error) {
-	add := func(noun int, id string, item Item, v any) {
-		body, bad := json.Marshal(v)
-		if bad != nil && err == nil {
-			err = fmt.Errorf("bundle: %s %s: %w", item.Key, item.Name, bad)
-		}
-		nouns[noun] = append(nouns[noun], entry{item, id, string(body)})
+// Compare tells what taking in would change here. Base doughs and breads are the
+// same by ID, as standing orders, foods and readings are, settings by key, days by date, name and zone: IDs of days and calls
+// mean nothing elsewhere. A day is replaced as a whole, with its plans, calls and
+// taps.
+func Compare(here, in *Digest) Preview {
+	c := make([]Change, len(here.nouns))
+	for i := range c {
+		c[i] = change(here.nouns[i], in.nouns[i])
 	}
+	return Preview{c[0], c[1], c[2], c[3], c[4], c[5], c[6], c[7], c[8]}
+}
+
+// Digest gives what the bundle holds. It fails where something cannot be written,
+// as a number that is none.
+func (b *Bundle) Digest() (*Digest, error) {
+	d := &Digest{alike: map[string]int{}}
+	var errs []error
+	add := func(noun int, id string, item Item, v any) { errs = append(errs, d.add(noun, id, item, v)) }
 	if b.Kitchen != nil {
 		add(0, "", Item{}, b.Kitchen)
 	}
 	for _, v := range b.Bases {
 		add(1, v.ID, Item{v.ID, v.Name}, v)
 	}
+	names := map[string]string{}
 	for _, v := range b.Breads {
+		names[v.ID] = v.Name
 		add(2, v.ID, Item{v.ID, v.Name}, v)
 	}
-	keys := b.DayKeys()
-	for i, v := range b.Days {
-		add(3, keys[i], Item{v.Date, v.Name}, dayOf(v.local()))
+	for _, v := range b.Days {
+		errs = append(errs, d.AddDay(v))
 	}
 	for _, v := range b.Settings {
 		add(4, v.Key, Item{Key: v.Key}, v)
@@ -83,32 +85,45 @@ func (b *Bundle) index() (nouns [9][]entry, err error) {
 		v.Observation.Day = 0
 		add(5, v.Slip, Item{v.At.Format(time.DateOnly), v.Name}, lessonOf(v))
 	}
-	names := map[string]string{}
-	for _, v := range b.Breads {
-		names[v.ID] = v.Name
+	for _, v := range b.Standing {
+		add(6, v.ID, Item{v.ID, strings.TrimSpace(names[v.Bread] + " " + v.Days.String())}, v)
 	}
 	for _, v := range b.Foods {
 		add(7, v.ID, Item{v.ID, v.Name}, v)
-	}
-	for _, v := range b.Standing {
-		add(6, v.ID, Item{v.ID, strings.TrimSpace(names[v.Bread] + " " + v.Days.String())}, v)
 	}
 	for _, v := range b.Readings {
 		v.At = v.At.UTC()
 		add(8, v.ID, Item{v.At.Format(time.DateOnly), cmp.Or(v.Place, "Bench") + " " + v.Celsius.String()}, v)
 	}
-	return nouns, err
+	return d, errors.Join(errs...)
+}
+
+// AddDay adds a day, after those the bundle has before it.
+func (d *Digest) AddDay(v Day) error {
+	return d.add(3, dayKey(v, d.alike), Item{v.Date, v.Name}, dayOf(v.local()))
+}
+
+func (d *Digest) add(noun int, id string, item Item, v any) error {
+	body, err := json.Marshal(v)
+	if err != nil {
+		return fmt.Errorf("bundle: %s %s: %w", item.Key, item.Name, err)
+	}
+	d.nouns[noun] = append(d.nouns[noun], entry{item, id, sha256.Sum256(body)})
+	return nil
 }
 
 // DayKeys gives what each day is recognised by elsewhere: date, zone and name,
 // and its place among those alike.
 func (b *Bundle) DayKeys() []string {
-	count := map[string]int{}
-	return each(b.Days, func(d Day) string {
-		id := strings.Join([]string{d.Date, d.Zone, d.Name}, "\x00")
-		count[id]++
-		return fmt.Sprintf("%s\x00%d", id, count[id])
-	})
+	alike := map[string]int{}
+	return each(b.Days, func(d Day) string { return dayKey(d, alike) })
+}
+
+// dayKey counts a day among those alike.
+func dayKey(d Day, alike map[string]int) string {
+	id := strings.Join([]string{d.Date, d.Zone, d.Name}, "\x00")
+	alike[id]++
+	return fmt.Sprintf("%s\x00%d", id, alike[id])
 }
 
 // local is the day without what depends on the store it is in.
@@ -129,17 +144,17 @@ func (d Day) local() Day {
 func same[T any](v T) T { return v }
 
 func change(here, in []entry) (c Change) {
-	mine := map[string]string{}
+	mine := map[string][sha256.Size]byte{}
 	for _, e := range here {
-		mine[e.id] = e.body
+		mine[e.id] = e.content
 	}
 	theirs := map[string]bool{}
 	for _, e := range in {
 		theirs[e.id] = true
-		switch body, there := mine[e.id]; {
+		switch content, there := mine[e.id]; {
 		case !there:
 			c.Added = append(c.Added, e.Item)
-		case body == e.body:
+		case content == e.content:
 			c.Same = append(c.Same, e.Item)
 		default:
 			c.Replaced = append(c.Replaced, e.Item)
