@@ -22,6 +22,10 @@ type Store struct {
 
 const readers = 4
 
+// kept is how many statements a connection keeps ready, some more than a page or
+// a tap asks: to read them anew costs as much as to run them.
+const kept = "_stmt_cache_size=64"
+
 // Open opens the database at path, first making or migrating it as needed. Only
 // one Store can be open on a path at a time (record.ErrTaken). A database made
 // by a newer program (record.ErrNewer) or by another one (record.ErrForeign) is
@@ -87,7 +91,7 @@ func (s *Store) Close() error {
 // that turns from reading to writing fails at once when another has written
 // meanwhile. Full synchronous: an answered tap survives the plug being pulled.
 func openWriter(path string) (*sql.DB, error) {
-	db, err := sql.Open("sqlite3", dsn(path, "_busy_timeout=5000&_foreign_keys=on&_journal_mode=WAL&_synchronous=FULL&_txlock=immediate"))
+	db, err := sql.Open("sqlite3", dsn(path, "_busy_timeout=5000&_foreign_keys=on&_journal_mode=WAL&_synchronous=FULL&_txlock=immediate&"+kept))
 	if err == nil {
 		db.SetMaxOpenConns(1)
 	}
@@ -95,7 +99,7 @@ func openWriter(path string) (*sql.DB, error) {
 }
 
 func openReaders(path string) (*sql.DB, error) {
-	db, err := sql.Open("sqlite3", dsn(path, "_busy_timeout=5000&_foreign_keys=on&_query_only=on"))
+	db, err := sql.Open("sqlite3", dsn(path, "_busy_timeout=5000&_foreign_keys=on&_query_only=on&"+kept))
 	if err == nil {
 		db.SetMaxOpenConns(readers)
 		db.SetMaxIdleConns(readers)
