@@ -46,9 +46,11 @@ const (
 	CallOut     AlertKind = "take-out" // take it out again
 )
 
+// HeadsUpLead is how long before its task a heads-up comes.
+const HeadsUpLead = 10 * time.Minute
+
 const (
-	headsUpLead = 10 * time.Minute // before a task after a long pause
-	longPause   = 45 * time.Minute // after which a heads-up is worth it
+	longPause = 45 * time.Minute // after which a heads-up is worth it
 	// nowWithin is the slack below which missing a call loses the dough.
 	nowWithin = 5 * time.Minute
 )
@@ -72,7 +74,7 @@ func Alerts(p *Plan) []Alert {
 		}
 		start := t.call(CallStart, t.Hands[0])
 		if last, known := busy[start.Baker]; !known || t.Start.Sub(last) >= longPause {
-			out = append(out, Alert{Task: t.ID, Kind: CallHeadsUp, Class: HeadsUp, Due: t.Start.Add(-headsUpLead), Baker: start.Baker, Place: t.Oven})
+			out = append(out, Alert{Task: t.ID, Kind: CallHeadsUp, Class: HeadsUp, Due: t.Start.Add(-HeadsUpLead), Baker: start.Baker, Place: t.Oven})
 		}
 		out = append(out, start)
 		for _, h := range t.Hands {

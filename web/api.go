@@ -337,7 +337,7 @@ func (s *server) apiTap(w http.ResponseWriter, r *http.Request) error {
 	if err := strictly(data, &in); err != nil {
 		return err
 	}
-	saved, err := s.store.Plan(r.Context(), d.ID)
+	run, err := s.store.Running(r.Context(), d.ID)
 	if err != nil {
 		return err
 	}
@@ -347,8 +347,8 @@ func (s *server) apiTap(w http.ResponseWriter, r *http.Request) error {
 	if in.Minutes < 0 || in.Minutes > 24*60 {
 		return schedule.Faults{{Where: "minutes", What: fmt.Sprintf("%d minutes cannot be", in.Minutes), Remedy: "give 0 to 1440"}}
 	}
-	t := record.Tap{ID: key, Day: d.ID, Version: in.Version, Task: in.Task, Kind: in.Kind, Of: in.Of, At: s.nowOf(d, saved), Recorded: s.now(), Minutes: in.Minutes}
-	stored, faults, err := s.hear(r.Context(), d, t, ofRise(t, saved.Plan.Tasks))
+	t := record.Tap{ID: key, Day: d.ID, Version: in.Version, Task: in.Task, Kind: in.Kind, Of: in.Of, At: s.nowOf(d, run.Plan), Recorded: s.now(), Minutes: in.Minutes}
+	stored, faults, err := s.hear(r.Context(), d, t, ofRise(t, &run))
 	if err != nil {
 		return err
 	}

@@ -187,3 +187,57 @@ func TestCallsTellWhatIsComing(t *testing.T) {
 		t.Errorf("%d rings are coming, want %d: %s", got, want, coming)
 	}
 }
+
+// Bread that was loaded some minutes late is out late by as much, on the card and
+// at the call; when it is pale it gets some minutes more, said of the bake and not
+// of its proof.
+func TestBreadIsOutWhenItHasHadItsTime(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.live()
+	saved, err := s.store.Plan(t.Context(), s.id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(saved.Plan.Tasks, func(x schedule.Task) bool { return x.Kind == schedule.Bake })
+	bake := saved.Plan.Tasks[i]
+	out := bake.Hands[1].From
+	s.now = bake.Start.Add(4 * time.Minute)
+	due := func() string {
+		t.Helper()
+		all, err := s.store.Alerts(t.Context(), s.id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.IndexFunc(all, func(a record.Alert) bool { return a.Task == bake.ID && a.Kind == schedule.CallUnload })
+		return clockOf(all[i].Due)
+	}
+	says := func(out time.Time) bool {
+		t.Helper()
+		return strings.Contains(s.page(s.at+"/now").Text(nil), "due "+clockOf(out)+" (was "+clockOf(bake.Hands[1].From)+")")
+	}
+	s.sent(s.at+"/tap", url.Values{"key": {"in"}, "task": {bake.ID}, "kind": {"start"}, "version": {"1"}, "back": {"now"}})
+	if want := out.Add(4 * time.Minute); due() != clockOf(want) || !says(want) {
+		t.Errorf("loaded 4 min late it is called out at %s, planned for %s: %s", due(), clockOf(out), s.page(s.at+"/now").Text(nil))
+	}
+	s.now = out.Add(5 * time.Minute)
+	more := form(t, s.page(s.at+"/now"), record.NotYet, bake.ID)
+	if more.Get("minutes") != "3" {
+		t.Errorf("the first offer is %v", more)
+	}
+	more.Set("key", "pale")
+	s.sent(s.at+"/tap", more)
+	if log := s.running().Log; len(log) != 2 || log[1].Task != bake.ID || log[1].Kind != schedule.NotYet {
+		t.Fatalf("log %+v", log)
+	}
+	// out in three minutes, the hands come two before
+	if want := out.Add(6 * time.Minute); due() != clockOf(want) || !says(want) {
+		t.Errorf("3 min more: called out at %s, want %s", due(), clockOf(want))
+	}
+	s.page("/days/1")
+	s.page("/days/1/sheet")
+	s.sent(s.at+"/tap", url.Values{"kind": {"undo"}, "of": {"pale"}, "key": {"u1"}, "version": {"1"}})
+	if want := out.Add(4 * time.Minute); due() != clockOf(want) {
+		t.Errorf("taken back, it is called out at %s, want %s", due(), clockOf(want))
+	}
+}

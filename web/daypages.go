@@ -76,7 +76,7 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 	now := s.nowOf(d, run.Plan)
 	p.Now = now
 	followed := schedule.Follow(&run.Plan.From, &run.Plan.Plan, run.Log)
-	m = view.Picture{Day: &run.Plan.From, Plan: followed, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
+	m = view.Picture{Day: &run.Plan.From, Plan: followed, Planned: &run.Plan.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}, OnIt: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
 	for _, t := range taps {
 		if t.Undone {
 			continue
@@ -90,8 +90,10 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 			m.Ready[t.Task] = true
 		case record.NotYet:
 			m.Ready[t.Task], m.Wait[t.Task] = false, t.At.Add(time.Duration(max(t.Minutes, 5))*time.Minute).In(now.Location())
-		case record.Started, record.Ack:
-			m.Begun[t.Task] = true
+		case record.Started:
+			m.Begun[t.Task], m.OnIt[t.Task] = true, false
+		case record.Ack:
+			m.OnIt[t.Task] = true
 		case tapVolume:
 			m.Seen = append(m.Seen, view.Sighting{Task: t.Task, At: t.At, Expansion: t.Value})
 		}

@@ -59,7 +59,7 @@ func (s *server) saySlip(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return badForm(err)
 	}
-	saved, err := s.store.Plan(r.Context(), d.ID)
+	run, err := s.store.Running(r.Context(), d.ID)
 	if err != nil {
 		return err
 	}
@@ -67,8 +67,8 @@ func (s *server) saySlip(w http.ResponseWriter, r *http.Request) error {
 	if err := s.knowBreads(r.Context(), f.Values); err != nil {
 		return err
 	}
-	now := s.nowOf(d, saved)
-	a := answerOf(&f, saved.Plan.Tasks, now)
+	now := s.nowOf(d, run.Plan)
+	a := answerOf(&f, &run, now)
 	if len(f.Faults) > 0 {
 		return s.showSlip(w, r, http.StatusUnprocessableEntity, d, f)
 	}
@@ -125,7 +125,7 @@ type answer struct {
 
 // answerOf reads a form of the page; what is wrong with it becomes faults of the
 // form. A button says it all, "not-yet 10", or names the fields that do.
-func answerOf(f *view.Form, tasks []schedule.Task, now time.Time) answer {
+func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 	v := f.Values
 	word, arg, _ := strings.Cut(v.Get("do"), " ")
 	x := reader{f: f, now: now}
@@ -143,12 +143,12 @@ func answerOf(f *view.Form, tasks []schedule.Task, now time.Time) answer {
 		sl.At = now.Add(-time.Duration(given("task.ago") * float64(time.Minute)))
 	case schedule.NotYet:
 		sl.Minutes = unit.Minutes(given("task.minutes"))
-		sl.Task = view.RiseBefore(tasks, a.task)
+		sl.Task = riseOf(run, a.task)
 	case schedule.Ready, schedule.Over:
-		sl.Task = view.RiseBefore(tasks, a.task)
+		sl.Task = riseOf(run, a.task)
 	case schedule.Volume:
 		sl.Expansion = given("task.volume")
-		sl.Task = view.RiseBefore(tasks, a.task)
+		sl.Task = riseOf(run, a.task)
 	case schedule.WasWarm:
 		sl.Celsius = unit.Celsius(given("task.celsius"))
 	case schedule.RoomIs:

@@ -29,35 +29,44 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 	version, _ := strconv.Atoi(f.Get("version"))
 	minutes, _ := strconv.Atoi(f.Get("minutes"))
 	value, _ := strconv.ParseFloat(f.Get("value"), 64)
-	saved, err := s.store.Plan(r.Context(), d.ID)
+	run, err := s.store.Running(r.Context(), d.ID)
 	if err != nil {
 		return err
 	}
 	t := record.Tap{
 		ID: f.Get("key"), Day: d.ID, Version: version, Task: f.Get("task"), Kind: record.TapKind(f.Get("kind")),
-		Of: f.Get("of"), At: s.nowOf(d, saved), Recorded: s.now(), Minutes: min(max(minutes, 0), 24*60), Value: value,
+		Of: f.Get("of"), At: s.nowOf(d, run.Plan), Recorded: s.now(), Minutes: min(max(minutes, 0), 24*60), Value: value,
 	}
 	if err := s.tapAlso(r.Context(), d, t, f["task"]); err != nil {
 		return err
 	}
-	if err := s.tapCarried(r.Context(), d, t, saved.Plan.Tasks); err != nil {
+	if err := s.tapCarried(r.Context(), d, t, run.Plan.Plan.Tasks); err != nil {
 		return err
 	}
-	return s.say(w, r, d, t, ofRise(t, saved.Plan.Tasks), view.Form{Values: f}) // last, as the one that can be taken back
+	return s.say(w, r, d, t, ofRise(t, &run), view.Form{Values: f}) // last, as the one that can be taken back
 }
 
 // ofRise gives what is said of the rise that ends with the tap's task; nil where
 // it is said of the task itself.
-func ofRise(t record.Tap, tasks []schedule.Task) *schedule.Slip {
+func ofRise(t record.Tap, run *record.Running) *schedule.Slip {
 	switch t.Kind {
 	case record.NotYet, record.Ready, record.Over, tapVolume:
-		if id := view.RiseBefore(tasks, t.Task); id != t.Task {
+		if id := riseOf(run, t.Task); id != t.Task {
 			slip, _ := t.Say()
 			slip.Task = id
 			return &slip
 		}
 	}
 	return nil
+}
+
+// riseOf is what "ready" and "not yet" are said of at a task: the rise that ends
+// with it, or itself once it is begun.
+func riseOf(run *record.Running, task string) string {
+	if slices.ContainsFunc(run.Log, func(x schedule.Slip) bool { return x.Kind == schedule.Started && x.Task == task }) {
+		return task
+	}
+	return view.RiseBefore(run.Plan.Plan.Tasks, task)
 }
 
 // mostAnswered bounds how many tasks one tap answers.

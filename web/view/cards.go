@@ -25,15 +25,18 @@ type Card struct {
 	Class   string // "due", "late", ""
 	Sign    string
 	NotYet  bool // a rise comes before it: the dough may not be ready
+	Longer  bool // bread that may need some minutes more
 	Begun   bool
+	burns   bool // bread that is due out
 	slack   time.Duration
 }
 
 // soon is what belongs on the large cards.
 const soon = 20 * time.Minute
 
-// Cards splits what hands still have to do into what is for now, least slack
-// first, and what comes later, in order of time.
+// Cards splits what hands still have to do into what is for now, bread that is
+// due out before all else and then least slack first, and what comes later, in
+// order of time.
 func Cards(m *Picture) (now, later []Card) {
 	for i := range m.Plan.Tasks {
 		t := &m.Plan.Tasks[i]
@@ -62,7 +65,12 @@ func Cards(m *Picture) (now, later []Card) {
 	if len(now) == 0 && len(later) > 0 {
 		now, later = later[:1], later[1:]
 	}
-	slices.SortStableFunc(now, func(a, b Card) int { return cmp.Or(cmp.Compare(a.slack, b.slack), byDue(a, b)) })
+	slices.SortStableFunc(now, func(a, b Card) int {
+		if a.burns != b.burns {
+			return map[bool]int{true: -1, false: 1}[a.burns]
+		}
+		return cmp.Or(cmp.Compare(a.slack, b.slack), byDue(a, b))
+	})
 	return now, later
 }
 
@@ -72,7 +80,7 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 	h := t.Hands[hand]
 	c := Card{
 		Task: t.ID, Kind: record.Finished, Done: "Done", Title: m.Words.do(t, hand), Of: m.nameOf(t), Much: m.Much(t),
-		Due: h.From, Who: h.Baker, Begun: m.Begun[t.ID],
+		Due: h.From, Who: h.Baker, Begun: m.Begun[t.ID] || m.OnIt[t.ID],
 	}
 	limit := t.TooFar
 	if t.Kind == schedule.Bake {
@@ -83,20 +91,21 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 		case hand == 0:
 			c.Kind, c.Done = record.Started, "Loaded"
 		default:
-			c.Done, c.Begun, limit = "Out", false, nil
+			c.Done, c.Begun, c.Longer, limit = "Out", m.OnIt[t.ID], true, nil
+			c.burns = !m.Now.Before(h.From)
 		}
 		c.Care = m.Cautions(t)
 	}
 	rise := RiseBefore(m.Plan.Tasks, t.ID)
 	c.NotYet = hand == 0 && t.TooFar != nil && rise != t.ID && !m.Now.Before(h.From) && !m.Ready[t.ID] && !m.Ready[rise]
-	c.DueText = "due " + Clock(h.From, m.Now) + " · " + fromNow(h.From, m.Now)
+	c.DueText = m.due(t, hand) + " · " + c.since(m.Now)
 	wait := later(m.Wait[t.ID], m.Wait[rise])
 	if c.NotYet && wait.After(m.Now) {
 		c.DueText += " · not yet, look again at " + clock(wait)
 	}
 	c.slack = h.From.Add(6 * time.Hour).Sub(m.Now) // what does not spoil waits for what does
 	if limit != nil {
-		c.DueText += " · fine until " + Clock(*limit, m.Now)
+		c.DueText += " · " + fineUntil(*limit, m.Now)
 		c.slack = limit.Sub(m.Now) - h.To.Sub(h.From)
 	} else if t.Kind == schedule.Bake && hand > 0 {
 		c.slack = h.From.Sub(m.Now)
@@ -108,7 +117,7 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 	case m.Now.Before(h.From):
 		c.Sign = "◔"
 	case limit != nil && m.Now.After(*limit):
-		c.Sign, c.Class, c.DueText = "!", "late", c.DueText+" · too far"
+		c.Sign, c.Class = "!", "late"
 	default:
 		c.Sign, c.Class = "●", "due"
 	}
@@ -116,6 +125,38 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 		c.Sign, c.Class = "▶", ""
 	}
 	return c, true
+}
+
+// due says when a pair of hands is needed, and when it was planned for if what
+// was said has moved it.
+func (m *Picture) due(t *schedule.Task, hand int) string {
+	s := "due " + Clock(t.Hands[hand].From, m.Now)
+	if m.Planned == nil {
+		return s
+	}
+	for i := range m.Planned.Tasks {
+		was := &m.Planned.Tasks[i]
+		if was.ID == t.ID && hand < len(was.Hands) && !was.Hands[hand].From.Equal(t.Hands[hand].From) {
+			s += " (was " + Clock(was.Hands[hand].From, m.Now) + ")"
+		}
+	}
+	return s
+}
+
+// since says how long it is until a card is due; what somebody is on is not late.
+func (c *Card) since(now time.Time) string {
+	if gone := now.Sub(c.Due).Round(time.Minute); gone > 0 && c.Begun {
+		return ago(int(gone.Minutes()))
+	}
+	return fromNow(c.Due, now)
+}
+
+// fineUntil says until when a dough may wait, or might have.
+func fineUntil(limit, now time.Time) string {
+	if now.After(limit) {
+		return "was fine until " + Clock(limit, now) + " · too far"
+	}
+	return "fine until " + Clock(limit, now)
 }
 
 // later is the later of two instants.
@@ -137,38 +178,39 @@ func (w Words) do(t *schedule.Task, hand int) string {
 	return w.What(t)
 }
 
+// tapWords say what a tap said.
+var tapWords = map[record.TapKind]string{
+	record.Finished: "Done", record.Started: "Begun", record.Ack: "On it", record.NotYet: "Not yet", record.Ready: "Ready", record.Over: "Gone over",
+	record.Skipped: "Left out", record.Snooze: "Put off", record.PutCold: "Put into the cold", record.TakenOut: "Taken out of the cold",
+	record.GoOn: "Going on with it", record.Discard: "Thrown away", record.WasFine: "It was fine",
+}
+
+// bakeWords are those of a bake, where they are others.
+var bakeWords = map[record.TapKind]string{record.Finished: "Out of the oven", record.Started: "Loaded"}
+
 // Tapped words a tap for taking it back.
 func (m *Picture) Tapped(t record.Tap) string {
-	what := t.Task
+	word, what := tapWords[t.Kind], t.Task
 	for i := range m.Plan.Tasks {
-		if m.Plan.Tasks[i].ID == t.Task {
-			what = m.Words.What(&m.Plan.Tasks[i]) + ", " + m.nameOf(&m.Plan.Tasks[i])
+		x := &m.Plan.Tasks[i]
+		if x.ID != t.Task {
+			continue
+		}
+		what = m.taskName(x)
+		if baked := bakeWords[t.Kind]; x.Kind == schedule.Bake && baked != "" {
+			word, what = baked, m.nameOf(x)
 		}
 	}
-	switch t.Kind {
-	case record.Finished:
-		return "Done: " + what
-	case record.Started:
-		return "Begun: " + what
-	case record.Ack:
-		return "On it: " + what
-	case record.NotYet:
-		return "Not yet: " + what
-	case record.Ready:
-		return "Ready: " + what
-	case record.Over:
-		return "Gone over: " + what
-	case record.Skipped:
-		return "Left out: " + what
-	case record.PutCold:
-		return "Put into the cold: " + what
-	case record.TakenOut:
-		return "Taken out of the cold: " + what
-	case record.TapKind(schedule.Keep):
+	switch {
+	case t.Kind == record.TapKind(schedule.Keep):
 		return "Kept the old plan"
+	case t.Kind == record.Reshape:
+		word = m.Words.Verb(schedule.Shape) + " again"
+	case word == "":
+		word = orElse(happened[schedule.SlipKind(t.Kind)], string(t.Kind))
 	}
-	if word, ok := happened[schedule.SlipKind(t.Kind)]; ok {
-		return word + orElse(" "+what, "")
+	if what == "" {
+		return word
 	}
-	return string(t.Kind) + ": " + what
+	return word + ": " + what
 }

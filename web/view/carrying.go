@@ -26,7 +26,7 @@ func (m *Picture) carryings(t *schedule.Task) (out []Card) {
 		if m.Done[Carried(c.Kind, t.ID)] {
 			continue
 		}
-		c.DueText = "due " + Clock(c.Due, m.Now) + " · " + fromNow(c.Due, m.Now)
+		c.DueText = "due " + Clock(c.Due, m.Now) + " · " + c.since(m.Now)
 		if c.Sign = "◔"; !m.Now.Before(c.Due) {
 			c.Sign, c.Class = "●", "due"
 		}

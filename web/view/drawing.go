@@ -10,11 +10,13 @@ import (
 // sheet: everything in it stands in the table as well.
 type Picture struct {
 	Day     *schedule.Day
-	Plan    *schedule.Plan
+	Plan    *schedule.Plan // as it runs
+	Planned *schedule.Plan // as it was made; nil for the same
 	Traces  []schedule.Trace
 	Now     time.Time
 	Done    map[string]bool      // task IDs
-	Begun   map[string]bool      // loaded, or on it
+	Begun   map[string]bool      // begun, loaded
+	OnIt    map[string]bool      // somebody is on what comes next of it
 	Ready   map[string]bool      // rises, or what follows them, that were seen to be ready
 	Wait    map[string]time.Time // until when what needs more is left alone
 	Decide  *Offered             // what waits for a decision

@@ -46,7 +46,7 @@ func (m *Picture) Offering(cs []schedule.Choice, said int, at int64) *Offered {
 var happened = map[schedule.SlipKind]string{
 	schedule.RoomIs: "Temperature of a place", schedule.OvenOut: "Oven out of use", schedule.OvenSlow: "Slow oven", schedule.Away: "Somebody away",
 	schedule.OrderAdded: "Order added", schedule.OrderRaised: "Order raised", schedule.OrderDropped: "Order dropped",
-	schedule.WasWarm: "Measured:", schedule.Volume: "Volume seen:",
+	schedule.WasWarm: "Measured", schedule.Volume: "Volume seen",
 }
 
 // answerButton is a button that says it all.
@@ -90,9 +90,9 @@ func skippable(t *schedule.Task) bool {
 	return false
 }
 
-// ripens says whether a task is a rise, or ends one.
+// ripens says whether a task is a rise, or ends one and is not begun.
 func (m *Picture) ripens(t *schedule.Task) bool {
-	return t.Kind.Rises() || RiseBefore(m.Plan.Tasks, t.ID) != t.ID
+	return !m.Begun[t.ID] && (t.Kind.Rises() || RiseBefore(m.Plan.Tasks, t.ID) != t.ID)
 }
 
 func slipHref(p Page, task string) templ.SafeURL {

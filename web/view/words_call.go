@@ -9,40 +9,75 @@ import (
 	"ovenward/store/record"
 )
 
-// Class says how urgent a call is.
-func Class(c schedule.AlertClass) string {
-	switch c {
-	case schedule.NowOrLost:
+// Call words an alert: what, when, how long it is still fine, and what the plan
+// before said.
+func (w Words) Call(a record.Alert, now time.Time) string {
+	s := callHead(a, now) + ": " + w.callWhat(a) + ", " + callWhen(a, now)
+	if !a.TooFar.IsZero() && now.Before(a.TooFar) {
+		s += "; fine until " + Clock(a.TooFar, now)
+	} else if !a.TooFar.IsZero() {
+		s += "; was fine until " + Clock(a.TooFar, now)
+	}
+	if was := begins(a, a.Was); !a.Was.IsZero() && !a.Was.Equal(a.Due) {
+		s += " (was " + Clock(was, now) + ")"
+	}
+	of := "dough"
+	if a.Kind == schedule.CallUnload {
+		of = "bread"
+	}
+	switch {
+	case a.State == record.Missed:
+		s += ". It could not be rung in time; look at the " + of + " and decide"
+	case a.State == record.Past:
+		s += ". Nobody has answered; look at the " + of + " and decide"
+	case a.State == record.Acked && a.Decision != "":
+		s += ". Going on with it"
+	case a.State == record.Acked:
+		s += ". Somebody is on it"
+	case a.State == record.Shelved && a.Reason == record.Waiting:
+		s += ". Not yet; look again at " + Clock(a.Heard.Shelved, now)
+	case a.State == record.Shelved:
+		s += ". Put off until " + Clock(a.Heard.Shelved, now)
+	}
+	return s + "."
+}
+
+// callHead says how urgent a call is. What is lost is not urgent any more, and
+// an oven to be lit by now does not come up any more.
+func callHead(a record.Alert, now time.Time) string {
+	switch {
+	case a.Step(now) == schedule.Lost && a.Kind == schedule.CallUnload:
+		return "Over its time"
+	case a.Step(now) == schedule.Lost:
+		return "Too far"
+	case a.ClassAt(now) == schedule.NowOrLost:
 		return "Now or lost"
-	case schedule.Due:
+	case a.Class == schedule.Due, a.Kind == schedule.CallPreheat && !now.Before(a.Due):
 		return "Due"
 	}
 	return "Coming up"
 }
 
-// Call words an alert: what, when, how long it is still fine, and what the plan
-// before said.
-func (w Words) Call(a record.Alert, now time.Time) string {
-	s := Class(a.ClassAt(now)) + ": " + w.callWhat(a) + ", " + Clock(a.Due, now) + ", " + fromNow(a.Due, now)
-	if !a.TooFar.IsZero() {
-		s += "; fine until " + Clock(a.TooFar, now)
+// callWhen says when what is called for is due, or was. Only what nobody does is
+// late: neither a word ahead nor what somebody is on.
+func callWhen(a record.Alert, now time.Time) string {
+	at := begins(a, a.Due)
+	s := Clock(at, now) + ", "
+	gone := now.Sub(at).Round(time.Minute)
+	answered := a.State == record.Acked || a.Step(now) == schedule.Lost
+	if gone > 0 && (answered || a.Class == schedule.HeadsUp) {
+		return s + ago(int(gone.Minutes()))
 	}
-	if !a.Was.IsZero() && !a.Was.Equal(a.Due) {
-		s += " (was " + Clock(a.Was, now) + ")"
+	return s + fromNow(at, now)
+}
+
+// begins is when the work of a call begins that is due at some time: a heads-up
+// comes before it.
+func begins(a record.Alert, due time.Time) time.Time {
+	if a.Kind == schedule.CallHeadsUp {
+		return due.Add(schedule.HeadsUpLead)
 	}
-	switch {
-	case a.State == record.Missed:
-		s += ". It could not be rung in time; look at the dough and decide"
-	case a.State == record.Past:
-		s += ". Nobody has answered; look at the dough and decide"
-	case a.State == record.Acked && a.Decision != "":
-		s += ". Going on with it"
-	case a.State == record.Acked:
-		s += ". Somebody is on it"
-	case a.State == record.Shelved:
-		s += ". Put off until " + Clock(a.Heard.Shelved, now)
-	}
-	return s + "."
+	return due
 }
 
 // putOff words a snooze with its price.
