@@ -91,7 +91,7 @@ func TestPaper(t *testing.T) {
 	}{
 		{"sheet", "/days/1/sheet", 6, []string{"Actual time", "Ready – too far", "Bread flour", "3126 g", "Temperature of what you pour", "Water or milk used", "Dough off the mixer", "Loads", "Really in", "Core °C",
 			"Contains wheat, egg and milk", "Raw flour", "Your local code and licensed practice come first"}},
-		{"labels", "/days/1/labels", 3, []string{"Ingredients:", "Contains: wheat", "model food code", "Your local code and licensed practice come first"}},
+		{"labels", "/days/1/labels", 3, []string{"Ingredients:", "Contains: wheat", "Baked ", "Your local code and licensed practice come first"}},
 	} {
 		for _, s := range papers {
 			b.visit(x.path)

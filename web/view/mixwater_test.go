@@ -116,8 +116,10 @@ func TestLabels(t *testing.T) {
 		}
 		return strings.ReplaceAll(page.Text(nil), "\u00a0", " ")
 	}
+	m.Day.Breads[0].Loss = 12
+	m.Plan.Tasks = append(m.Plan.Tasks, schedule.Task{ID: "A1.9", Batch: "A", Portion: "A1", Kind: schedule.Bake, Name: "B", Start: m.Now.Add(4 * time.Hour), End: m.Now.Add(5 * time.Hour)})
 	eu, us := label(""), label(dough.US)
-	for _, want := range []string{"2 pieces", "wheat (", "rye (", "egg (", "Nobody has said of: moonseed", "3-501.19", "Your local code and licensed practice come first", "1169/2011"} {
+	for _, want := range []string{"2 pieces", "wheat (", "rye (", "egg (", "Nobody has said of: moonseed", "825 g of dough each, about 726 g baked", "Baked Saturday 28 November 2026", "Your local code and licensed practice come first", "1169/2011"} {
 		if !strings.Contains(eu, want) {
 			t.Errorf("EU: %q is not in %s", want, eu)
 		}
@@ -127,5 +129,13 @@ func TestLabels(t *testing.T) {
 	}
 	if _, list, _ := strings.Cut(eu, "Ingredients:"); strings.Index(strings.ToLower(list), "rye") > strings.Index(strings.ToLower(list), "water") {
 		t.Errorf("not by weight: %s", list)
+	}
+	if strings.Contains(eu, "5 °C") {
+		t.Errorf("who buys a baked loaf is told how to keep its dough: %s", eu)
+	}
+	in := &m.Day.Breads[0].Formula.Ingredients
+	*in = append(*in, dough.Ingredient{Food: "custard", Percent: 30, Own: &dough.Food{Name: "custard, set", Role: dough.Inclusion, Cooked: true, Allergens: []dough.Allergen{dough.AllergenMilk}}})
+	if got := label(""); !strings.Contains(got, "Filled goods after baking: 4 h") || !strings.Contains(got, "custard, set ;") && !strings.Contains(got, "custard, set;") {
+		t.Errorf("filled: %s", got)
 	}
 }

@@ -13,6 +13,7 @@ import (
 // labelWords is what goes beside a bread where it is sold.
 type labelWords struct {
 	Name, Makes string
+	Baked       string            // the day
 	Ingredients []labelIngredient // by weight, most first
 	Contains    string
 	Check       string // what depends on the maker
@@ -55,16 +56,39 @@ func (m *Picture) label(br *schedule.Bread, pieces int, rules dough.Rules) label
 	}
 	a := f.Allergens(rules)
 	l := labelWords{
-		Name: br.Name, Makes: count(pieces, "piece") + ", " + br.Piece.String() + " of dough each",
+		Name: br.Name, Makes: makes(br, pieces), Baked: m.bakedOn(br.ID),
 		Ingredients: byWeight(f, a), Contains: orElse(declared(a.Contains, rules), "no allergen of this list that is known"),
 		Check: declared(a.Check, rules), Unknown: list(a.Unknown),
 	}
 	for _, c := range f.Cautions() {
-		if c.Section != "" && c.Code != "core" { // it is baked
+		if c.Code == dough.FilledGoods { // the others are the kitchen's: on the bench sheet
 			l.Care = append(l.Care, cautionWords(c))
 		}
 	}
 	return l
+}
+
+// makes is how many there are, and what one weighs.
+func makes(br *schedule.Bread, pieces int) string {
+	s := count(pieces, "piece") + ", " + br.Piece.String() + " of dough each"
+	if br.Loss > 0 {
+		s += ", about " + (br.Piece * unit.Grams(1-br.Loss/100)).String() + " baked"
+	}
+	return s
+}
+
+// bakedOn is the date the last of a bread comes out of the oven, "" for none.
+func (m *Picture) bakedOn(bread string) (day string) {
+	for _, b := range m.Plan.Batches {
+		for _, p := range b.Portions {
+			for _, t := range m.Plan.Tasks { // by start
+				if p.Bread == bread && t.Kind == schedule.Bake && t.Batch == b.ID && t.Portion == p.ID {
+					day = date(t.End)
+				}
+			}
+		}
+	}
+	return day
 }
 
 // byWeight lists what is in a formula, the heaviest first, each name once.
@@ -78,9 +102,13 @@ func byWeight(f dough.Formula, a dough.Allergens) []labelIngredient {
 		percent[in.Label()] += in.Percent
 	}
 	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(percent[b], percent[a]) })
+	end := ", "
+	if slices.ContainsFunc(names, func(n string) bool { return strings.Contains(n, ",") }) {
+		end = "; "
+	}
 	out := make([]labelIngredient, len(names))
 	for i, n := range names {
-		out[i] = labelIngredient{n, slices.ContainsFunc(a.Contains, func(d dough.Declaration) bool { return slices.Contains(d.From, n) }), ", "}
+		out[i] = labelIngredient{n, slices.ContainsFunc(a.Contains, func(d dough.Declaration) bool { return slices.Contains(d.From, n) }), end}
 	}
 	if len(out) > 0 {
 		out[len(out)-1].End = "."
@@ -92,7 +120,7 @@ func byWeight(f dough.Formula, a dough.Allergens) []labelIngredient {
 func declared(ds []dough.Declaration, rules dough.Rules) string {
 	var out []string
 	for _, d := range ds {
-		out = append(out, allergen(d.Allergen, rules)+" ("+strings.Join(d.From, ", ")+")")
+		out = append(out, allergen(d.Allergen, rules)+" ("+strings.Join(d.From, "; ")+")")
 	}
 	return strings.Join(out, ", ")
 }
