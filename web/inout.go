@@ -109,13 +109,21 @@ func (s *server) exportFile(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+var errLarge = &Error{http.StatusRequestEntityTooLarge, "That is more than the 128 MiB an export may have.", view.Sentence(bundle.TooLarge), atInout}
+
 // previewImport reads a file and shows what taking it in would change. Nothing is
 // stored.
 func (s *server) previewImport(w http.ResponseWriter, r *http.Request) error {
+	if r.ContentLength > bundle.Largest+maxBody {
+		return errLarge
+	}
 	if err := slowly(w); err != nil {
 		return err
 	}
 	data, err := upload(r, "file")
+	if _, large := errors.AsType[*http.MaxBytesError](err); large {
+		return errLarge
+	}
 	if err != nil {
 		return err
 	}

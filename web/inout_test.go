@@ -214,3 +214,18 @@ func TestSlowImport(t *testing.T) {
 		}
 	}
 }
+
+// More than can be taken in is refused with another way.
+func TestImportTooLarge(t *testing.T) {
+	t.Parallel()
+	s := empty(t)
+	var body bytes.Buffer
+	m := multipart.NewWriter(&body)
+	m.Close()
+	r := httptest.NewRequest(http.MethodPost, "/inout", &body)
+	r.Header.Set("Content-Type", m.FormDataContentType())
+	r.ContentLength = bundle.Largest + 2<<20
+	if w := s.do(r); w.Code != http.StatusRequestEntityTooLarge || !strings.Contains(w.Body.String(), "ovenward backup FILE here") {
+		t.Errorf("%d %s", w.Code, webtest.Parse(t, w.Body).Text(nil))
+	}
+}

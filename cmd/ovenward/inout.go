@@ -127,8 +127,9 @@ func (p *program) importAll(ctx context.Context, args []string) (err error) {
 	for _, k := range []struct {
 		kind string
 		bundle.Change
-	}{{"kitchen", change.Kitchen}, {"base doughs", change.Bases}, {"breads", change.Breads}, {"days", change.Days}, {"settings", change.Settings}, {"learned", change.Learned}} {
-		fmt.Fprintf(p.out, "%-12s %d new, %d replaced, %d the same, %d only here%s\n",
+	}{{"kitchen", change.Kitchen}, {"base doughs", change.Bases}, {"breads", change.Breads}, {"days", change.Days}, {"settings", change.Settings}, {"learned", change.Learned},
+		{"standing orders", change.Standing}, {"ingredients", change.Foods}, {"temperatures", change.Readings}} {
+		fmt.Fprintf(p.out, "%-15s %d new, %d replaced, %d the same, %d only here%s\n",
 			k.kind, len(k.Added), len(k.Replaced), len(k.Same), len(k.Here), fate(*replace && len(k.Here) > 0))
 	}
 	fmt.Fprintln(p.out, "everything as it was before is in", backup)

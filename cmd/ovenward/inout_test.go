@@ -34,8 +34,14 @@ func TestExportImport(t *testing.T) {
 	if got := command(t, "", "export", file, "-data", here); got.Code != badInput || !strings.Contains(got.Err, "already is a file") {
 		t.Errorf("export over a file: %+v", got)
 	}
-	if got := command(t, "", "import", file, "-data", there); got.Code != fine || !strings.Contains(got.Out, "settings     1 new, 0 replaced") || !strings.Contains(got.Out, "backup-before-import") {
+	got := command(t, "", "import", file, "-data", there)
+	if got.Code != fine || !strings.Contains(got.Out, "settings        1 new, 0 replaced") || !strings.Contains(got.Out, "backup-before-import") {
 		t.Errorf("import: %+v", got)
+	}
+	for _, kind := range []string{"kitchen", "base doughs", "breads", "days", "learned", "standing orders", "ingredients", "temperatures"} {
+		if !strings.Contains("\n"+got.Out, "\n"+kind+" ") {
+			t.Errorf("nothing is said of %s: %s", kind, got.Out)
+		}
 	}
 	want, err := os.ReadFile(file)
 	if err != nil {

@@ -8,9 +8,12 @@ import (
 	"ovenward/schedule/dayfile"
 )
 
-// Largest is the most bytes a bundle may have. A year of a hundred days is about
-// half of it.
+// Largest is the most bytes a bundle may have. Three years of work, or a hundred
+// days planned five times each, are less than half of it.
 const Largest = 128 << 20
+
+// TooLarge is what to do with more: nobody can make an export smaller.
+const TooLarge = "move the whole database instead: ovenward backup FILE here, ovenward restore FILE there"
 
 // Decode reads a bundle. Name is the file's name in errors, which are
 // [dayfile.Errors]: the first fault of its form, else every reference that leads

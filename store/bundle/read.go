@@ -43,7 +43,7 @@ func newReader(name string, data []byte) *reader {
 func (r *reader) read(to *file) error {
 	switch {
 	case len(r.data) > Largest:
-		return r.refuse(0, "the file is larger than 128 MiB", "take in a smaller export")
+		return r.refuse(0, "the file is larger than 128 MiB", TooLarge)
 	case len(bytes.TrimSpace(r.data)) == 0:
 		return r.refuse(0, "the file is empty", "give an export of everything")
 	case !utf8.Valid(r.data):
