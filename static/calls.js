@@ -2,6 +2,7 @@
 // rings is the server's word, too; only with the line lost this screen rings by
 // what it was told was coming.
 import { lifted } from './finger.js';
+import { keep } from './focus.js';
 
 const after = [0, 20, 60].map((s) => s * 1000);
 
@@ -67,7 +68,7 @@ export function startCalls(body, screen, now) {
       left ||= !!c.querySelector('form');
     }
     place.classList.toggle('sr', cards && !left);
-    place.replaceChildren(box);
+    keep(() => place.replaceChildren(box));
     measure.disconnect();
     measure.observe(box);
     for (const list of box.querySelectorAll('.calls')) measure.observe(list);

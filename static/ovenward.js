@@ -3,6 +3,7 @@
 import { listen } from './live.js';
 import { startCalls } from './calls.js';
 import { lifted } from './finger.js';
+import { head, keep } from './focus.js';
 import { startScreen } from './screens.js';
 
 const body = document.body;
@@ -40,14 +41,14 @@ function set(next) {
   const fresh = bare($('#main', next)) + bare($('.undo', next));
   if (fresh === shown) return;
   shown = fresh;
-  const focus = document.activeElement?.closest('[data-t]')?.dataset.t;
   const box = $('#ribbons');
   const scroll = box && [box.scrollLeft, box.scrollTop];
-  main.replaceChildren(...$('#main', next).childNodes);
-  const undo = $('.undo', next);
-  $('.undo')?.remove();
-  if (undo) $('footer').before(undo);
-  if (focus) $(`[data-t="${CSS.escape(focus)}"] button`)?.focus();
+  keep(() => {
+    main.replaceChildren(...$('#main', next).childNodes);
+    const undo = $('.undo', next);
+    $('.undo')?.remove();
+    if (undo) $('footer').before(undo);
+  });
   if (scroll) $('#ribbons')?.scrollTo(...scroll);
   enhance();
 }
@@ -96,17 +97,17 @@ document.addEventListener('submit', async (e) => {
   if (!f.matches('.act,.undo')) return;
   e.preventDefault();
   const button = $('button', f);
-  if (button.disabled) return;
-  button.disabled = true;
+  if (button.ariaDisabled) return;
+  button.ariaDisabled = 'true'; // not disabled: that would take the focus from it
   try {
     const answer = await fetch(f.action, { method: 'POST', body: new URLSearchParams(new FormData(f)) });
-    if (!answer.ok) { document.documentElement.replaceWith(new DOMParser().parseFromString(await answer.text(), 'text/html').documentElement); return; }
+    if (!answer.ok) { document.documentElement.replaceWith(new DOMParser().parseFromString(await answer.text(), 'text/html').documentElement); head(); return; }
     if (answer.url.endsWith('/choices')) { location.assign(answer.url); return; }
     shown = ''; // its key is used up
     await refresh();
     calls.look();
   } catch {
-    button.disabled = false;
+    button.ariaDisabled = null;
     $('#offline').hidden = false;
     $('#offline').textContent = 'That tap did not reach the program. Tap again when it answers.';
   }
