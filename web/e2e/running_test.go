@@ -25,6 +25,7 @@ import (
 type bakery struct {
 	*testing.T
 	store *store.Store
+	hub   *live.Hub
 	base  string
 
 	mu  sync.Mutex
@@ -48,6 +49,9 @@ func (k *bakery) until(t time.Time) {
 	}
 }
 
+// tell tells every open page that something has happened.
+func (k *bakery) tell() { k.hub.Publish(live.Tap{Day: 1}) }
+
 // published passes what the web says on to the stream.
 type published struct{ *live.Hub }
 
@@ -63,7 +67,8 @@ func (p published) Publish(name, _ string) {
 func runBakery(t *testing.T) *bakery {
 	t.Helper()
 	k := &bakery{T: t, store: storetest.Open(t), now: time.Date(2026, 11, 27, 16, 0, 0, 0, time.UTC)}
-	h, err := web.New(web.Config{Store: k.store, Hub: published{live.NewHub()}, Static: static.FS, Now: k.clock})
+	k.hub = live.NewHub()
+	h, err := web.New(web.Config{Store: k.store, Hub: published{k.hub}, Static: static.FS, Now: k.clock})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,7 +126,7 @@ func (k *bakery) doneBefore(at time.Time) {
 	}
 	for _, t := range saved.Plan.Tasks {
 		if len(t.Hands) > 0 && !t.End.After(at) {
-			tap := record.Tap{ID: t.ID, Day: 1, Version: 1, Task: t.ID, Kind: record.Finished, At: t.End, Recorded: t.End}
+			tap := record.Tap{ID: t.ID, Day: 1, Version: saved.Version, Task: t.ID, Kind: record.Finished, At: t.End, Recorded: t.End}
 			if _, err := k.store.Tap(k.Context(), tap); err != nil {
 				k.Fatal(err)
 			}
