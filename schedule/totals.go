@@ -23,10 +23,14 @@ type Bowl struct {
 // Need is so much of one ingredient.
 type Need struct {
 	Label string // the baker's word for it
+	Food  string // slug of what it is; "" where nobody knows
 	Role  dough.Role
 	Cold  bool       // kept cold, and better not used so
 	Each  unit.Grams // what one weighs, of what is counted; else 0
 	Grams unit.Grams
+	// Words are the parts of a total that are written differently; none where all
+	// of it is called the same.
+	Words []Need
 }
 
 // Pieces is how many are needed of what is counted, as a fraction; 0 for what is
@@ -45,7 +49,7 @@ func needOf(in dough.Ingredient, l dough.Line) Need {
 	if !ok {
 		return n
 	}
-	n.Role = food.Role
+	n.Food, n.Role = food.ID, food.Role
 	n.Cold = food.Role == dough.Egg || food.Role == dough.Dairy && food.Water >= 50 || food.Role == dough.Fat && food.Water >= 10
 	for _, m := range food.Measures {
 		if food.Role == dough.Egg && m.Name == "large" {
@@ -101,26 +105,44 @@ func bowls(like Bowl, f dough.Formula, w dough.Weights) (all []Bowl) {
 	return all
 }
 
-// Total adds up what several bowls need, by the baker's word for it: flours first,
-// then the most first.
+// Total adds up what several bowls need of each food, whatever bakers call it: flours
+// first, then the most first. What is written in several ways is called by its first
+// word, and has the share of each.
 func Total(bowls []Bowl) (all []Need) {
 	at := map[string]int{}
 	for _, b := range bowls {
 		for _, n := range b.Needs {
-			key := strings.ToLower(n.Label)
+			key := cmp.Or(n.Food, strings.ToLower(n.Label))
 			i, there := at[key]
 			if !there {
-				at[key] = len(all)
+				i = len(all)
+				at[key] = i
 				all = append(all, n)
-				continue
+				all[i].Grams = 0
 			}
-			all[i].Grams += n.Grams
+			all[i].add(n)
+		}
+	}
+	for i := range all {
+		if len(all[i].Words) == 1 {
+			all[i].Words = nil
 		}
 	}
 	slices.SortStableFunc(all, func(a, b Need) int {
 		return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(b.Grams, a.Grams), strings.Compare(a.Label, b.Label))
 	})
 	return all
+}
+
+// add adds more of the same food, under its word.
+func (n *Need) add(more Need) {
+	n.Grams += more.Grams
+	i := slices.IndexFunc(n.Words, func(w Need) bool { return strings.EqualFold(w.Label, more.Label) })
+	if i < 0 {
+		n.Words = append(n.Words, more)
+		return
+	}
+	n.Words[i].Grams += more.Grams
 }
 
 func rank(n Need) int {

@@ -80,6 +80,24 @@ func TestTotal(t *testing.T) {
 	}
 }
 
+// One food under two words is bought once, and it can be seen how much of it is
+// called what; two that nobody knows are told apart by their words.
+func TestTotalOfOneFood(t *testing.T) {
+	t.Parallel()
+	need := func(label, food string, g unit.Grams) schedule.Need {
+		return schedule.Need{Label: label, Food: food, Role: dough.Other, Grams: g}
+	}
+	got := schedule.Total([]schedule.Bowl{
+		{Needs: []schedule.Need{need("eggs", "egg", 100), need("seeds", "", 10), need("Salt", "salt", 8)}},
+		{Needs: []schedule.Need{need("egg", "egg", 50), need("Seeds", "", 5), need("salt", "salt", 2), need("eggs", "egg", 20), need("grain", "", 1)}},
+	})
+	both := need("eggs", "egg", 170)
+	both.Words = []schedule.Need{need("eggs", "egg", 120), need("egg", "egg", 50)}
+	if diff := cmp.Diff([]schedule.Need{both, need("seeds", "", 15), need("Salt", "salt", 10), need("grain", "", 1)}, got); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
+	}
+}
+
 // Everything that waits in the cold leaves it once, with all its pieces, when its
 // next work begins; ingredients leave it while somebody is there, an hour before
 // they are used at most.

@@ -75,6 +75,15 @@ func bulk(n schedule.Need) string {
 	return s
 }
 
+// called says how much of it is called what, "" where it has one word.
+func called(n schedule.Need) string {
+	var words []string
+	for _, w := range n.Words {
+		words = append(words, w.Label+" "+heavy(w.Grams))
+	}
+	return strings.Join(words, "; ")
+}
+
 // heavy is a weight to the gram, kilograms from one on.
 func heavy(g unit.Grams) string {
 	if g < 999.5 {
@@ -133,7 +142,7 @@ func (d TotalsDay) end() time.Time { return d.Plan.Outcome.WorkEnd }
 // bought is what is bought of a need, "from the tap" for water.
 func (m TotalsModel) bought(n schedule.Need) string {
 	for _, b := range m.Buy {
-		if b.Label == n.Label {
+		if b.Label == n.Label && b.Food == n.Food {
 			return bulk(b)
 		}
 	}
