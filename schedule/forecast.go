@@ -12,6 +12,10 @@ import (
 // soak, a preferment and a cold night.
 const forecastIn = 50 * time.Hour
 
+// forecastSteps is what is searched for a forecast, the least there is: one tray
+// with hands always free leaves little to choose.
+const forecastSteps = 1
+
 // Forecast plans one tray of a bread in d's kitchen with hands always free, so
 // that its times come from the dough alone; with cold, its last rise that may be
 // held in the cold is. It returns the day that was planned and its plan. Of d
@@ -31,7 +35,7 @@ func Forecast(ctx context.Context, d *Day, bread string, cold bool) (*Day, Plan,
 	}
 	day := *d
 	day.Name = b.Name
-	day.Settings = Settings{Reserve: -1}
+	day.Settings = Settings{Reserve: -1, Steps: forecastSteps}
 	day.Kitchen.Bakers = []Baker{{Name: "Hands", Hours: []Hours{{0, minutesPerDay}}}}
 	day.Breads = []Bread{*b}
 	day.Bases = nil

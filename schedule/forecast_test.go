@@ -3,6 +3,8 @@ package schedule_test
 import (
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"ovenward/schedule"
 )
 
@@ -36,5 +38,32 @@ func TestForecast(t *testing.T) {
 	}
 	if cold != 1 {
 		t.Errorf("%d rises in the cold, want the one the bread asks for", cold)
+	}
+}
+
+// The short search of a forecast finds what the usual one does, for every bread of
+// the days and of some invented ones, in the room and in the cold.
+func TestForecastNeedsNoLongSearch(t *testing.T) {
+	t.Parallel()
+	days := []*schedule.Day{dayOf(t, "example"), dayOf(t, "retard-clocks-back"), dayOf(t, "hot-afternoon")}
+	if !testing.Short() {
+		days = append(days, randomDay(t, 1), randomDay(t, 2))
+	}
+	for _, d := range days {
+		for _, b := range d.Breads {
+			for _, cold := range []bool{false, true} {
+				day, p, err := schedule.Forecast(t.Context(), d, b.ID, cold)
+				if err != nil {
+					t.Fatal(err)
+				}
+				long, err := schedule.PlanDay(t.Context(), day, schedule.Settings{Reserve: day.Settings.Reserve})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if diff := cmp.Diff(long.Tasks, p.Tasks); diff != "" {
+					t.Errorf("%s, %s, cold %v: searched long (-) and short (+):\n%s", d.Name, b.ID, cold, diff)
+				}
+			}
+		}
 	}
 }

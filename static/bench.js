@@ -35,6 +35,6 @@ form?.addEventListener('input', (e) => {
 });
 if (form) follow(form.dataset.tally, 400); // ms of not typing
 if (form?.dataset.ribbon) {
-  const forecast = follow(form.dataset.ribbon, 800); // a forecast costs the server a tenth of a second
+  const forecast = follow(form.dataset.ribbon, 800); // dearer for the server than the figures
   if (document.querySelector('#ribbon [data-pending]')) forecast();
 }

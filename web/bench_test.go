@@ -111,7 +111,7 @@ func cpu() time.Duration {
 func BenchmarkPages(b *testing.B) {
 	s := grown(b)
 	for _, path := range append(paths(), "/", "/days/40", "/days/40/now", "/days/40/sheet", "/days/40/plan", "/days/40/slip", "/days/1/calls", "/days/1/labels",
-		"/days/1/ways", "/days/1/calendar.ics", "/days/1/day.csv", "/breads/import", "/breads/pan-loaf/recipe.json", "/breads/pan-loaf/forecast", "/inout") {
+		"/days/1/ways", "/days/1/calendar.ics", "/days/1/day.csv", "/breads/import", "/breads/pan-loaf/recipe.json", "/inout") {
 		b.Run(path, func(b *testing.B) {
 			var took []time.Duration
 			size := s.get(path).Body.Len()
