@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"log/slog"
 	"os"
@@ -12,6 +13,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"ovenward/store"
+	"ovenward/store/record"
 )
 
 // stored makes a data folder with the example day in it, as a first start does.
@@ -122,18 +124,41 @@ func TestCopiesWhileServing(t *testing.T) {
 	r.wait(t)
 }
 
+// damage overwrites pages of a database.
+func damage(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteAt([]byte(strings.Repeat("flour", 8000)), 8192)
+	return errors.Join(err, f.Close())
+}
+
+// planAnew saves another plan of the example, as changed.
+func planAnew(ctx context.Context, dir string, change func(*record.Plan)) error {
+	st, err := store.Open(ctx, filepath.Join(dir, databaseName))
+	if err != nil {
+		return err
+	}
+	days, err := st.Days(ctx)
+	if err != nil {
+		return errors.Join(err, st.Close())
+	}
+	p, err := st.Plan(ctx, days[0].ID)
+	if err == nil {
+		change(&p)
+		_, err = st.SavePlan(ctx, p.Day, p.From, p.Plan, nil, p.Saved)
+	}
+	return errors.Join(err, st.Close())
+}
+
 func TestRestoreRuined(t *testing.T) {
 	t.Parallel()
 	dir, file := stored(t), filepath.Join(t.TempDir(), "copy.db")
 	mustCommand(t, "backup", "-data", dir, file)
-	f, err := os.OpenFile(file, os.O_RDWR, 0)
-	if err != nil {
+	if err := damage(file); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := f.WriteAt([]byte(strings.Repeat("flour", 8000)), 8192); err != nil {
-		t.Fatal(err)
-	}
-	f.Close()
 	if got := command(t, "", "restore", "-data", dir, file); got.Code != badInput || !strings.Contains(got.Err, "is not sound") || got.Out != "" {
 		t.Errorf("%+v", got)
 	}
@@ -152,18 +177,10 @@ func TestDoctor(t *testing.T) {
 		says []string
 	}{
 		{"damaged", func(dir string) error {
-			f, err := os.OpenFile(filepath.Join(dir, databaseName), os.O_RDWR, 0)
-			if err == nil {
-				_, err = f.WriteAt([]byte(strings.Repeat("flour", 8000)), 8192)
-			}
-			return err
+			return damage(filepath.Join(dir, databaseName))
 		}, []string{"BAD  database", "restore a backup"}},
 		{"damaged, with a copy", func(dir string) error {
-			f, err := os.OpenFile(filepath.Join(dir, databaseName), os.O_RDWR, 0)
-			if err == nil {
-				_, err = f.WriteAt([]byte(strings.Repeat("flour", 8000)), 8192)
-			}
-			return errors.Join(err, os.WriteFile(filepath.Join(dir, copiesName, "ovenward-2099-01-02.db"), nil, 0o600))
+			return errors.Join(damage(filepath.Join(dir, databaseName)), os.WriteFile(filepath.Join(dir, copiesName, "ovenward-2099-01-02.db"), nil, 0o600))
 		}, []string{"restore a backup; the newest copy is of 2099-01-02: ovenward restore -data "}},
 		{"not a database", func(dir string) error {
 			return os.WriteFile(filepath.Join(dir, databaseName), []byte("flour, water, salt"), 0o600)
@@ -173,20 +190,7 @@ func TestDoctor(t *testing.T) {
 		}, []string{"BAD  rights", "(mode 0644); chmod go="}},
 		{"open folder", func(dir string) error { return os.Chmod(dir, 0o755) }, []string{"BAD  rights", "(mode 0755); chmod go="}},
 		{"clock set back", func(dir string) error {
-			st, err := store.Open(t.Context(), filepath.Join(dir, databaseName))
-			if err != nil {
-				return err
-			}
-			days, err := st.Days(t.Context())
-			if err != nil {
-				return err
-			}
-			r, err := st.Plan(t.Context(), days[0].ID)
-			if err == nil {
-				_, err = st.SavePlan(t.Context(), r.Day, r.From, r.Plan, nil, time.Date(2031, 1, 1, 0, 0, 0, 0, time.UTC))
-			}
-			st.Close()
-			return err
+			return planAnew(t.Context(), dir, func(p *record.Plan) { p.Saved = time.Date(2031, 1, 1, 0, 0, 0, 0, time.UTC) })
 		}, []string{"BAD  clock", "something was saved at 2031-01-01 00:00:00 UTC; set the computer's date and time"}},
 		{"an old copy while it serves", func(dir string) error {
 			copies := filepath.Join(dir, copiesName)
@@ -203,21 +207,7 @@ func TestDoctor(t *testing.T) {
 			return errors.Join(os.RemoveAll(copies), os.Mkdir(copies, 0o700), os.WriteFile(filepath.Join(copies, "ovenward-2026-11-23.db"), nil, 0o600))
 		}, []string{"BAD  copies", "is of 2026-11-23 although the program runs"}},
 		{"a plan that does not hold", func(dir string) error {
-			st, err := store.Open(t.Context(), filepath.Join(dir, databaseName))
-			if err != nil {
-				return err
-			}
-			days, err := st.Days(t.Context())
-			if err != nil {
-				return err
-			}
-			r, err := st.Plan(t.Context(), days[0].ID)
-			if err == nil {
-				r.Plan.Tasks = r.Plan.Tasks[:len(r.Plan.Tasks)-3]
-				_, err = st.SavePlan(t.Context(), r.Day, r.From, r.Plan, nil, r.Saved)
-			}
-			st.Close()
-			return err
+			return planAnew(t.Context(), dir, func(p *record.Plan) { p.Plan.Tasks = p.Plan.Tasks[:len(p.Plan.Tasks)-3] })
 		}, []string{"BAD  day", "plan it again"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

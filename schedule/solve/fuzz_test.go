@@ -33,11 +33,6 @@ func FuzzSolve(f *testing.F) {
 		if len(r.Plan.Unplaced) == 0 && (r.Bound.Total > r.Plan.Cost.Total || r.Bound.Late > r.Plan.Cost.Late) {
 			t.Fatalf("bound %+v above plan %+v", r.Bound, r.Plan.Cost)
 		}
-		for j := range p.Jobs {
-			for i := range p.Jobs[j].Ops {
-				solve.Binding(p, &r.Plan, j, i)
-			}
-		}
 	})
 }
 
