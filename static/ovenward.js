@@ -41,7 +41,7 @@ function set(next) {
   const fresh = bare($('#main', next)) + bare($('.undo', next));
   if (fresh === shown) return;
   shown = fresh;
-  const box = $('#ribbons');
+  const box = ribbons();
   const scroll = box && [box.scrollLeft, box.scrollTop];
   keep(() => {
     main.replaceChildren(...$('#main', next).childNodes);
@@ -49,20 +49,21 @@ function set(next) {
     $('.undo')?.remove();
     if (undo) $('footer').before(undo);
   });
-  if (scroll) $('#ribbons')?.scrollTo(...scroll);
+  if (scroll) ribbons()?.scrollTo(...scroll);
   enhance();
 }
+
+// ribbons is the one drawing of the two that this screen shows.
+const ribbons = () => [...document.querySelectorAll('.ribbons')].find((el) => el.offsetParent);
 
 // enhance wires what a page may hold.
 function enhance() {
   const print = $('#print');
   if (print) { print.hidden = false; print.onclick = () => window.print(); }
-  const chip = $('#nowchip'), box = $('#ribbons'), back = $('#tonow');
-  if (chip && box) {
-    const to = () => box.scrollTo({ top: chip.getBBox().y - box.clientHeight / 3 });
-    if (back) { back.hidden = false; back.onclick = to; }
-    if (!box.dataset.seen) { box.dataset.seen = '1'; to(); }
-  }
+  const box = ribbons(), chip = box && $('.nowchip', box), back = $('#tonow');
+  if (!chip) return;
+  if (back) { back.classList.remove('off'); back.onclick = () => chip.scrollIntoView({ block: 'center', inline: 'nearest' }); }
+  if (!box.dataset.seen) { box.dataset.seen = '1'; box.scrollTo({ top: chip.getBBox().y - box.clientHeight / 3 }); }
 }
 
 // Whoever reads slowly may hold the page; calls still come.

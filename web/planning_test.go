@@ -71,8 +71,8 @@ func TestNewDay(t *testing.T) {
 	v.Set("date", "2026-12-05")
 	v.Set("like", "1")
 	p := s.sent("/days", v)
-	if got := p.Form("/days/2/plan").Get("orders[0].at"); got != "2026-12-05T09:00" {
-		t.Errorf("first order at %q", got)
+	if f := p.Form("/days/2/plan"); f.Get("orders[0].at.day") != "2026-12-05" || f.Get("orders[0].at") != "09:00" {
+		t.Errorf("first order on %q at %q", f.Get("orders[0].at.day"), f.Get("orders[0].at"))
 	}
 	v.Set("date", "Saturday")
 	if got := s.refused("/days", v).Text(nil); !strings.Contains(got, "“Saturday” is not a date; write it as 2026-11-28.") {
@@ -182,7 +182,7 @@ func TestCalendar(t *testing.T) {
 	}
 }
 
-// A volume somebody saw comes up as dots on the ribbon.
+// A volume somebody saw comes up as dots on the ribbon, in both drawings.
 func TestSeenVolume(t *testing.T) {
 	t.Parallel()
 	s := example(t)
@@ -198,7 +198,7 @@ func TestSeenVolume(t *testing.T) {
 			break
 		}
 	}
-	if n := len(s.page("/days/1").Class("seen")); n != 1 {
+	if n := len(s.page("/days/1").Class("seen")); n != 2 {
 		t.Errorf("%d dots", n)
 	}
 }

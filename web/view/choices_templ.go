@@ -172,7 +172,7 @@ func ChoicesPage(p Page, m ChoicesModel) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = drawing(Draw(m.Drawn)).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = drawings(m.Drawn).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

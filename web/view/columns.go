@@ -8,8 +8,6 @@ import (
 	"ovenward/schedule"
 )
 
-const traySlot = 24.0
-
 // slots hands out places side by side to things that overlap in time: the first
 // that is free for all of it.
 type slots struct {
@@ -40,8 +38,12 @@ func (s *slots) take(n int, at stretch) int {
 // a rising triangle while it heats.
 func (d *drafter) ovens() {
 	for _, o := range d.Day.Kitchen.Ovens {
-		w := max(float64(o.Trays())*traySlot, 54)
-		x := d.column(w, o.Name, count(o.Trays(), "tray"))
+		w := d.ovenWidth(o)
+		sub := ""
+		if d.words {
+			sub = count(o.Trays(), "tray")
+		}
+		x := d.reserve(w, o.Name, sub)
 		d.frame(x, w)
 		d.oldBakes(x, o.Name)
 		var s slots
@@ -56,7 +58,11 @@ func (d *drafter) ovens() {
 			}
 			n := d.trays(t)
 			slot := s.take(n, stretch{t.Start, t.End})
-			d.block(x, float64(slot)*traySlot, float64(n)*traySlot, w, stretch{t.Start, t.End}, t.ID, "f-heat", "", d.of(t), t.Celsius.String())
+			lines := []string{d.of(t)}
+			if d.words {
+				lines = append(lines, t.Celsius.String())
+			}
+			d.block(x, float64(slot)*d.tray, float64(n)*d.tray, w, stretch{t.Start, t.End}, t.ID, "f-heat", "", lines...)
 		}
 	}
 }
@@ -89,9 +95,9 @@ func (d *drafter) places() {
 		if n == 0 {
 			n = len(s.until)
 		}
-		slot := max(14, 54/float64(n))
+		slot := max(14, d.column/float64(n))
 		w := slot * float64(n)
-		x := d.column(w, p.Name, count(n, "space"))
+		x := d.reserve(w, p.Name, count(n, "space"))
 		d.frame(x, w)
 		class := "f-ferment"
 		if p.Kind == schedule.Cold {
@@ -124,10 +130,10 @@ func (d *drafter) block(x, off, w, col float64, at stretch, task, class, pattern
 	p.box(x+off+1, y, w-2, h)
 	d.front = append(d.front, path{Class: "block " + class, D: p.String(), Task: task})
 	if pattern != "" {
-		d.front = append(d.front, path{Class: "texture", D: p.String(), Fill: pattern})
+		d.front = append(d.front, path{Class: "texture", D: p.String(), Fill: d.id + pattern})
 	}
 	if off+w > col+0.1 {
-		d.front = append(d.front, path{Class: "clash", D: p.String(), Fill: "struck"})
+		d.front = append(d.front, path{Class: "clash", D: p.String(), Fill: d.id + "struck"})
 	}
 	for i, s := range lines {
 		d.say(label{text: s, class: "note", x: x + off + w/2, anchor: 0.5, pointX: math.NaN(),
@@ -141,6 +147,9 @@ func (d *drafter) preheat(x, w float64, t *schedule.Task) {
 	var p pen
 	p.op('M', x, y1).op('L', x+w, y2).op('H', x).op('z')
 	d.front = append(d.front, path{Class: "preheat", D: p.String(), Task: t.ID})
+	if !d.words {
+		return
+	}
 	d.say(label{text: "to " + t.Celsius.String(), class: "note", x: x + w/2, anchor: 0.5, want: (y1 + y2) / 2, pointX: math.NaN()})
 }
 

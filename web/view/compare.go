@@ -103,7 +103,7 @@ func (d *drafter) oldBakes(x float64, oven string) {
 		n := d.trays(t)
 		slot := s.take(n, in)
 		if now := d.tasks[t.ID]; now == nil || !now.Start.Equal(t.Start) {
-			d.dashed(x+float64(slot)*traySlot, float64(n)*traySlot, in)
+			d.dashed(x+float64(slot)*d.tray, float64(n)*d.tray, in)
 		}
 	}
 }

@@ -64,7 +64,7 @@ func (e edge) slopes() []float64 {
 }
 
 // draw continues the path from the edge's first point to its last, or the other
-// way round, in Bézier curves.
+// way round, in Bézier curves, and in lines where they are straight.
 func (p *pen) draw(e edge, back bool) {
 	m := e.slopes()
 	for k := 1; k < len(e); k++ {
@@ -73,6 +73,11 @@ func (p *pen) draw(e edge, back bool) {
 			i, j = len(e)-k, len(e)-k-1
 		}
 		h := (e[j].y - e[i].y) / 3
+		third := (e[j].x - e[i].x) / 3
+		if abs(m[i]*h-third) < 0.05 && abs(m[j]*h-third) < 0.05 {
+			p.op('l', 3*third, 3*h)
+			continue
+		}
 		p.op('c', m[i]*h, h, e[j].x-m[j]*h-e[i].x, 2*h, e[j].x-e[i].x, 3*h)
 	}
 }

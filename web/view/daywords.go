@@ -27,6 +27,12 @@ func zoomWord(z int) string {
 	return fmt.Sprintf("%d×", z)
 }
 
+// today reports whether now is in the day's drawing.
+func (m *Picture) today() bool {
+	n := len(m.Plan.Tasks)
+	return n > 0 && !m.Now.Before(m.Plan.Tasks[0].Start) && !m.Now.After(m.Plan.Outcome.WorkEnd)
+}
+
 // sign stands before the outcome, beside its words.
 func sign(o Outcome) string {
 	if o.Kept {

@@ -1,7 +1,10 @@
 package view
 
 import (
+	"math"
 	"time"
+
+	"github.com/a-h/templ"
 
 	"ovenward/schedule"
 )
@@ -22,7 +25,7 @@ type Picture struct {
 	Decide  *Offered             // what waits for a decision
 	Seen    []Sighting           // how far doughs were seen to have risen
 	Version int                  // of the plan
-	Zoom    int                  // 1, 2 or 4 times the usual height
+	Zoom    int                  // 1, 2 or 4 times the height of a whole day
 	Words   Words
 
 	Old       *schedule.Plan // drawn as dashed outlines, to compare with
@@ -40,6 +43,9 @@ type Sighting struct {
 // ribbon as wide as its volume. All geometry is in pixels.
 type Drawing struct {
 	Width, Height float64
+	Gutter        float64
+	Fits          bool   // nothing is off the side of the screens it is made for
+	ID            string // "w" for a desk, "n" for a hand: before its other ids
 	Heads         []head
 	Hours         []label // in the gutter, x = 0 at its left
 	NowY          float64 // < 0: now is not on the page
@@ -50,9 +56,28 @@ type Drawing struct {
 	MinutePx      float64 // height of a minute outside folds
 }
 
+// box is the size of a part of the drawing as attributes: in pixels, and as the
+// coordinates it keeps where it grows or shrinks.
+func (d Drawing) box(w, h float64) templ.Attributes {
+	return templ.Attributes{"width": num(w), "height": num(h), "viewBox": "0 0 " + num(w) + " " + num(h)}
+}
+
+// frame says in classes which screens the drawing is for and whether it fits them.
+func (d Drawing) frame() string {
+	name := "wide"
+	if d.ID == narrow.id {
+		name = "narrow"
+	}
+	if d.Fits {
+		name += " fits"
+	}
+	return name
+}
+
 // head is the heading of a column.
 type head struct {
-	X, W      float64
+	X         float64
+	room      float64 // to the next
 	Name, Sub string
 }
 
@@ -66,9 +91,8 @@ type path struct {
 
 // fill is a vertical gradient with hard stops.
 type fill struct {
-	ID     string
-	Y1, Y2 float64
-	Stops  []stop
+	ID    string
+	Stops []stop
 }
 
 // stop is where one kind of filling begins, as a share of the gradient.
@@ -77,15 +101,16 @@ type stop struct {
 	Class string
 }
 
-const (
-	gutter    = 54.0
-	headH     = 54.0
-	colGap    = 12.0
-	perMinute = 2.5 // px
-)
+const headH = 54.0
 
-// Draw lays the day out.
-func Draw(m Picture) Drawing {
+// Draw lays the day out for a desk.
+func Draw(m Picture) Drawing { return draw(m, wide) }
+
+// DrawNarrow lays the day out for a screen in a hand: every person's hands, every
+// dough and every oven at once, without words but names and times.
+func DrawNarrow(m Picture) Drawing { return draw(m, narrow) }
+
+func draw(m Picture, s sizes) Drawing {
 	span := busy(m.Plan)
 	if m.Old != nil {
 		span = append(span, busy(m.Old)...)
@@ -93,16 +118,18 @@ func Draw(m Picture) Drawing {
 	if len(span) == 0 {
 		return Drawing{}
 	}
-	px := perMinute * float64(max(m.Zoom, 1))
-	d := &drafter{Picture: m, axis: newAxis(span, px), tasks: map[string]*schedule.Task{}}
+	px := s.minute(span) * float64(max(m.Zoom, 1))
+	d := &drafter{Picture: m, sizes: s, axis: newAxis(span, px), tasks: map[string]*schedule.Task{}}
 	for i := range m.Plan.Tasks {
 		d.tasks[m.Plan.Tasks[i].ID] = &m.Plan.Tasks[i]
 	}
 	d.out.MinutePx = px
-	d.hands()
+	d.people()
 	d.lanes()
 	d.ovens()
-	d.places()
+	if d.words {
+		d.places()
+	}
 	d.finish()
 	return d.out
 }
@@ -110,6 +137,7 @@ func Draw(m Picture) Drawing {
 // drafter draws column after column, from left to right.
 type drafter struct {
 	Picture
+	sizes
 	axis  axis
 	tasks map[string]*schedule.Task
 	x     float64 // where the next column begins
@@ -126,13 +154,15 @@ type drafter struct {
 	seen   pen // dots where a volume was seen
 	stem   pen
 	ruled  pen // column lines
+	todo   pen // bars of hands, where there are no words beside each
+	done   pen
 }
 
-// column reserves a width under a heading and gives its left edge.
-func (d *drafter) column(w float64, name, sub string) float64 {
+// reserve takes a width under a heading and gives its left edge.
+func (d *drafter) reserve(w float64, name, sub string) float64 {
 	x := d.x
-	d.out.Heads = append(d.out.Heads, head{x, w, name, sub})
-	d.x += w + colGap
+	d.out.Heads = append(d.out.Heads, head{x, w + d.gap, name, sub})
+	d.x += w + d.gap
 	return x
 }
 
@@ -141,7 +171,9 @@ func (d *drafter) say(l label) { d.labels = append(d.labels, l) }
 // finish joins the layers, back to front, and sets the labels.
 func (d *drafter) finish() {
 	o := &d.out
-	o.Width, o.Height = d.x, d.axis.height()
+	o.ID, o.Gutter = d.id, d.gutter
+	o.Fits = d.x <= d.fits
+	o.Width, o.Height = math.Max(d.x, d.fills), d.axis.height()
 	place(d.labels)
 	ribbons := o.Paths
 	o.Paths = nil
@@ -150,6 +182,7 @@ func (d *drafter) finish() {
 	o.Paths = append(o.Paths, ribbons...)
 	o.Paths = append(o.Paths, d.front...)
 	for _, p := range []path{
+		{Class: "bar", D: d.todo.String()}, {Class: "bar done", D: d.done.String()},
 		{Class: "notch", D: d.notch.String()}, {Class: "seen", D: d.seen.String()}, {Class: "stem", D: d.stem.String()},
 		{Class: "spread", D: d.spread.String()}, {Class: "ready", D: d.ready.String()},
 		{Class: "toofar", D: d.tooFar.String()}, {Class: "leader", D: d.leaders()},

@@ -42,21 +42,19 @@ type box struct {
 	x, y, w, h float64
 }
 
-// texts are the labels in the drawing, each in the room it takes at 11 px. An
+// texts are the labels in a drawing, each in the room it takes at 11 px. An
 // average glyph of a system font is 0.52 em wide (common practice, no source).
-func texts(p *webtest.Page) (out []box) {
-	for _, svg := range p.Class("lanes") {
-		for n := range svg.Descendants() {
-			if n.Type != html.ElementNode || n.Data != "text" {
-				continue
-			}
-			s := p.Text(n)
-			b := box{text: s, x: number(n, "x"), y: number(n, "y"), w: 0.52 * 11 * float64(len([]rune(s))), h: 11}
-			if strings.Contains(webtest.Attr(n, "class"), "mid") {
-				b.x -= b.w / 2
-			}
-			out = append(out, b)
+func texts(p *webtest.Page, svg *html.Node) (out []box) {
+	for n := range svg.Descendants() {
+		if n.Type != html.ElementNode || n.Data != "text" {
+			continue
 		}
+		s := p.Text(n)
+		b := box{text: s, x: number(n, "x"), y: number(n, "y"), w: 0.52 * 11 * float64(len([]rune(s))), h: 11}
+		if strings.Contains(webtest.Attr(n, "class"), "mid") {
+			b.x -= b.w / 2
+		}
+		out = append(out, b)
 	}
 	return out
 }
@@ -101,14 +99,17 @@ func TestNoLabelCoversAnother(t *testing.T) {
 func apart(t *testing.T, name string, m view.Picture, zoom int) {
 	t.Helper()
 	m.Zoom = zoom
-	all := texts(drawn(t, m))
-	if len(all) < 12 {
-		t.Fatalf("%s: only %d labels", name, len(all))
-	}
-	for i, a := range all {
-		for _, b := range all[:i] {
-			if a.x < b.x+b.w && b.x < a.x+a.w && math.Abs(a.y-b.y) < a.h {
-				t.Errorf("%s, zoom %d: %q at %.0f,%.0f covers %q at %.0f,%.0f", name, zoom, a.text, a.x, a.y, b.text, b.x, b.y)
+	p := drawn(t, m)
+	for _, svg := range p.Class("lanes") {
+		all := texts(p, svg)
+		if len(all) < 8 {
+			t.Fatalf("%s: only %d labels", name, len(all))
+		}
+		for i, a := range all {
+			for _, b := range all[:i] {
+				if a.x < b.x+b.w && b.x < a.x+a.w && math.Abs(a.y-b.y) < a.h {
+					t.Errorf("%s, zoom %d: %q at %.0f,%.0f covers %q at %.0f,%.0f", name, zoom, a.text, a.x, a.y, b.text, b.x, b.y)
+				}
 			}
 		}
 	}
@@ -150,7 +151,7 @@ func (s shape) width(y float64) float64 {
 	return hi - lo
 }
 
-// outline reads the few commands the drawing writes: M, c, H, z.
+// outline reads the few commands the drawing writes: M, c, l, H, z.
 func outline(t *testing.T, d string) shape {
 	t.Helper()
 	s := shape{top: math.Inf(1)}
@@ -169,6 +170,8 @@ func outline(t *testing.T, d string) shape {
 			x, y = n[0], n[1]
 		case 'c':
 			x, y = x+n[4], y+n[5]
+		case 'l':
+			x, y = x+n[0], y+n[1]
 		case 'H':
 			x = n[0]
 		case 'z':
@@ -183,7 +186,7 @@ func outline(t *testing.T, d string) shape {
 }
 
 func mark(d string) string {
-	return strings.NewReplacer("M", "|M", "c", "|c", "H", "|H", "z", "|z").Replace(d)
+	return strings.NewReplacer("M", "|M", "c", "|c", "l", "|l", "H", "|H", "z", "|z").Replace(d)
 }
 
 // Hours run down the page and nothing is drawn outside it.
@@ -196,19 +199,45 @@ func TestInsideThePage(t *testing.T) {
 
 func inside(t *testing.T, name string, p *webtest.Page) {
 	t.Helper()
-	svg := p.Class("lanes")[0]
-	w, h := number(svg, "width"), number(svg, "height")
-	for _, b := range texts(p) {
-		if b.x < -1 || b.x+b.w > w+1 || b.y < 0 || b.y > h {
-			t.Errorf("%s: %q at %.0f,%.0f is outside %.0f × %.0f", name, b.text, b.x, b.y, w, h)
+	for _, svg := range p.Class("lanes") {
+		w, h := number(svg, "width"), number(svg, "height")
+		for _, b := range texts(p, svg) {
+			if b.x < -1 || b.x+b.w > w+1 || b.y < 0 || b.y > h {
+				t.Errorf("%s: %q at %.0f,%.0f is outside %.0f × %.0f", name, b.text, b.x, b.y, w, h)
+			}
+		}
+		for n := range svg.Descendants() {
+			if webtest.Attr(n, "class") != "ribbon" {
+				continue
+			}
+			s := outline(t, webtest.Attr(n, "d"))
+			for _, q := range s.pts {
+				if q[0] < 0 || q[0] > w || q[1] < 0 || q[1] > h {
+					t.Errorf("%s: a ribbon passes %.0f,%.0f", name, q[0], q[1])
+				}
+			}
 		}
 	}
-	for _, r := range p.Class("ribbon") {
-		s := outline(t, webtest.Attr(r, "d"))
-		for _, q := range s.pts {
-			if q[0] < 0 || q[0] > w || q[1] < 0 || q[1] > h {
-				t.Errorf("%s: a ribbon passes %.0f,%.0f", name, q[0], q[1])
+}
+
+// On a screen in a hand a whole day is seen at once: every person, dough and oven
+// within its width, the hours within a screen and a half (844 px high); on a desk
+// within a screen and a half of 900 px.
+func TestWholeDay(t *testing.T) {
+	t.Parallel()
+	for name, m := range days(t) {
+		n, w := view.DrawNarrow(m), view.Draw(m)
+		doughs := 0
+		for _, h := range n.Heads {
+			if len(m.Plan.Batches) > 0 && h.Sub != "" {
+				doughs++
 			}
+		}
+		if !n.Fits || doughs != len(m.Plan.Batches) || n.Height*364/(n.Gutter+n.Width) > 1.5*844 {
+			t.Errorf("%s: %.0f × %.0f px in a hand, %d of %d doughs", name, n.Width, n.Height, doughs, len(m.Plan.Batches))
+		}
+		if w.Height > 1.5*900 {
+			t.Errorf("%s: %.0f px high on a desk", name, w.Height)
 		}
 	}
 }

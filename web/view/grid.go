@@ -17,7 +17,7 @@ func (d *drafter) grid() {
 		if midnight := t.Hour() == 0; midnight {
 			days.across(0, w, y-1.5)
 			days.across(0, w, y+1.5)
-			d.hour(t.Format("Mon 2"), y, "day")
+			d.hour(t.Format("Mon 2"), y, " day")
 		} else if !d.axis.folded(t) {
 			hours.across(0, w, y)
 			d.hour(clock(t), y, "")
@@ -35,7 +35,7 @@ func (d *drafter) grid() {
 }
 
 func (d *drafter) hour(text string, y float64, class string) {
-	d.out.Hours = append(d.out.Hours, label{text: text, class: class, x: gutter - 6, anchor: 1, y: y})
+	d.out.Hours = append(d.out.Hours, label{text: text, class: class, x: d.gutter - 5, anchor: 1, y: y})
 }
 
 // fold draws a torn strip that says how long it really is.
@@ -54,10 +54,10 @@ func (d *drafter) fold(f stretch) {
 
 // torn is a line like the edge of torn paper.
 func torn(p *pen, y, w float64) {
-	const tooth = 7.0
+	const tooth = 14.0
 	p.op('M', 0, y)
 	n := int(math.Ceil(w / tooth))
-	*p = fmt.Appendf(*p, "q%g -4 %g 0", tooth/2, tooth)
+	*p = fmt.Appendf(*p, "q%g -6 %g 0", tooth/2, tooth)
 	for range n - 1 {
 		*p = fmt.Appendf(*p, "t%g 0", tooth)
 	}

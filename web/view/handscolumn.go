@@ -8,31 +8,32 @@ import (
 )
 
 const (
-	barWidth   = 15.0
-	handsWidth = 92.0
+	barWidth  = 15.0
+	barLetter = 12.0 // px of height from which a bar without words has a letter
 )
 
 // bar is a stretch of one person's work.
 type bar struct {
 	stretch
 	what string
+	of   string // batch
 	chip string // how much it has moved
 	task string
 	done bool
 }
 
-// hands draws a column of solid blocks for every person.
-func (d *drafter) hands() {
+// people draws a column of solid blocks for every person.
+func (d *drafter) people() {
 	for _, b := range d.Day.Kitchen.Bakers {
 		bars := d.bars(b.Name)
 		if len(bars) == 0 {
 			continue
 		}
-		w := handsWidth
-		if d.Old != nil {
-			w += chipRoom
+		name, sub := b.Name, "hands"
+		if !d.words {
+			name, sub = opening(b.Name, 2), ""
 		}
-		x := d.column(w, b.Name, "hands")
+		x := d.reserve(d.handsWidth(), name, sub)
 		d.oldHands(x, b.Name)
 		d.ruled.line(x+barWidth/2, axisTop, x+barWidth/2, d.axis.height()-axisFoot)
 		for _, r := range bars {
@@ -50,7 +51,7 @@ func (d *drafter) bars(baker string) []bar {
 		t := &d.Plan.Tasks[i]
 		for k, h := range t.Hands {
 			if h.Baker == baker {
-				out = append(out, bar{stretch{h.From, h.To}, d.Words.Short(t, k), chip(d.moved(t)), t.ID, d.Done[t.ID]})
+				out = append(out, bar{stretch{h.From, h.To}, d.Words.Short(t, k), t.Batch, chip(d.moved(t)), t.ID, d.Done[t.ID]})
 			}
 		}
 	}
@@ -66,10 +67,24 @@ func (d *drafter) bar(x float64, r bar) {
 	if r.done {
 		class = "bar done"
 	}
-	d.front = append(d.front, path{Class: class, D: p.String(), Task: r.task})
+	if d.words {
+		d.front = append(d.front, path{Class: class, D: p.String(), Task: r.task})
+	} else if r.done {
+		d.done = append(d.done, p...)
+	} else {
+		d.todo = append(d.todo, p...)
+	}
 	text, kind := r.what, "hand"
 	if r.chip != "" {
 		text, kind = r.what+" "+r.chip, "hand chipt"
+	}
+	if !d.words {
+		if h >= barLetter {
+			d.strips = append(d.strips, label{text: r.of, class: "inbar", x: x + barWidth/2, anchor: 0.5, y: top + h/2})
+		}
+		if text = r.chip; text == "" {
+			return
+		}
 	}
 	d.say(label{text: text, class: kind, x: x + barWidth + 7, want: top + min(h, lineHeight)/2, pointX: x + barWidth + 1})
 }
@@ -89,7 +104,7 @@ func (d *drafter) clashes(x float64, bars []bar) {
 			s := stretch{b.from, end}
 			var p pen
 			p.box(x-3, d.axis.y(s.from), barWidth+6, max(d.height(s), 3))
-			d.front = append(d.front, path{Class: "clash", D: p.String(), Fill: "struck"})
+			d.front = append(d.front, path{Class: "clash", D: p.String(), Fill: d.id + "struck"})
 			d.say(label{text: "2 at once " + span(s.from, s.to), class: "late", x: x + barWidth + 7, want: d.axis.y(s.from) + 6, pointX: x + barWidth + 3})
 		}
 		if b.to.After(busyTill) {
@@ -114,4 +129,10 @@ func (w Words) Short(t *schedule.Task, hand int) string {
 		return "Unload " + of
 	}
 	return w.verbShort(t.Kind) + " " + of
+}
+
+// opening is the first letters of a name.
+func opening(name string, n int) string {
+	r := []rune(name)
+	return string(r[:min(n, len(r))])
 }

@@ -3,6 +3,7 @@ package view
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
 // label is a line of text in the drawing. It wants to stand at y and may be
@@ -74,6 +75,9 @@ func meeting(ls []label) [][2]int {
 	}
 	return out
 }
+
+// classes are the label's own class and the one that anchors it.
+func (l label) classes() string { return strings.TrimSpace(l.class + " " + l.side()) }
 
 // side is the class that anchors the text.
 func (l label) side() string {

@@ -11,9 +11,6 @@ import (
 )
 
 const (
-	sublane   = 90.0 // of a portion; wide enough for "too far 07:50"
-	soloLane  = 112.0
-	partLane  = 88.0
 	mixedPart = 0.36 // of the lane: the width of a dough just mixed
 	splitRun  = 36.0 // px in which a dough parts into portions
 )
@@ -25,19 +22,29 @@ type strand struct {
 	centre float64 // where it runs
 	from   float64 // where it parts from the whole dough
 	unit   float64 // px of width at expansion 1
+	lane   float64 // px it may take
 	ys     []float64
 	l, r   edge
 }
 
-// lanes draws every dough, its preferments in lanes of their own before it.
+// lanes draws every dough, its preferments above it: they end where it begins.
 func (d *drafter) lanes() {
+	each := d.lane()
 	for i := range d.Plan.Batches {
 		b := &d.Plan.Batches[i]
-		for _, t := range d.parts(b.ID) {
-			x := d.column(partLane, upper(t.Part), "for "+b.ID)
-			d.strand(strand{trace: t, centre: x + partLane/2, from: x + partLane/2, unit: partLane * mixedPart})
+		n := max(len(b.Portions), 1)
+		w := max(d.solo, each*float64(n))
+		x := d.reserve(w, b.ID+" "+b.Name, b.Mass.String())
+		parts := d.parts(b.ID)
+		for k, t := range parts {
+			lane := w / float64(len(parts))
+			c := x + lane*(float64(k)+0.5)
+			s := d.strand(strand{trace: t, centre: c, from: c, unit: min(lane, 1.2*d.widest) * mixedPart, lane: lane})
+			if len(s.ys) > 0 {
+				d.say(label{text: fit(upper(t.Part), lane+2*d.gap), class: "name", x: c, anchor: 0.5, want: s.ys[0] - 9, pointX: math.NaN()})
+			}
 		}
-		d.dough(b)
+		d.dough(b, x, w)
 	}
 }
 
@@ -73,17 +80,16 @@ func (d *drafter) parts(batch string) []*schedule.Trace {
 	return out
 }
 
-// dough draws a batch: whole until it is parted, then in portions side by side,
+// dough draws a batch in its lane: whole until it is parted, then in portions side by side,
 // each with its share of the width, so that volumes can be compared by eye.
-func (d *drafter) dough(b *schedule.Batch) {
+func (d *drafter) dough(b *schedule.Batch, x, w float64) {
 	n := len(b.Portions)
-	w := max(soloLane, sublane*float64(n))
-	x := d.column(w, b.ID+" "+b.Name, b.Mass.String())
-	lane := min(w, 2.2*sublane)
+	each := w / float64(max(n, 1))
+	lane := min(w, 2.2*d.widest)
 	middle := x + w/2
 	whole := strand{unit: lane * mixedPart}
 	if t := d.find(b.ID, ""); t != nil {
-		whole = d.strand(strand{trace: t, centre: middle, from: middle, unit: lane * mixedPart})
+		whole = d.strand(strand{trace: t, centre: middle, from: middle, unit: lane * mixedPart, lane: w})
 	}
 	shares := d.shares(b)
 	for i, p := range b.Portions {
@@ -91,14 +97,20 @@ func (d *drafter) dough(b *schedule.Batch) {
 		if t == nil {
 			continue
 		}
-		c := x + w*(float64(i)+0.5)/float64(n)
-		s := d.strand(whole.part(t, c, sumTo(shares, i), shares[i]))
+		c := x + each*(float64(i)+0.5)
+		s := d.strand(whole.part(t, c, sumTo(shares, i), shares[i], each))
 		if s.ys == nil {
 			continue
 		}
 		if y := s.ys[0]; n > 1 || whole.trace == nil {
-			d.say(label{text: fmt.Sprintf("%s × %d", p.ID, p.Pieces), class: "name", x: c, anchor: 0.5, want: y + 44, pointX: math.NaN()})
-			d.say(label{text: fit(p.Name, sublane), class: "note", x: c, anchor: 0.5, want: y + 45, pointX: math.NaN()})
+			name := p.ID
+			if d.words {
+				name += fmt.Sprintf(" × %d", p.Pieces)
+			}
+			d.say(label{text: name, class: "name", x: c, anchor: 0.5, want: y + 44, pointX: math.NaN()})
+			if d.words {
+				d.say(label{text: fit(p.Name, each), class: "note", x: c, anchor: 0.5, want: y + 45, pointX: math.NaN()})
+			}
 		}
 		d.foot(p, c)
 	}
@@ -122,8 +134,8 @@ func (d *drafter) shares(b *schedule.Batch) []float64 {
 
 // part is the strand of a portion: it leaves the whole dough where that ends,
 // after the shares before it, and as wide as its own share of it.
-func (s *strand) part(t *schedule.Trace, centre, before, share float64) strand {
-	p := strand{trace: t, centre: centre, from: centre, unit: s.unit * share}
+func (s *strand) part(t *schedule.Trace, centre, before, share, lane float64) strand {
+	p := strand{trace: t, centre: centre, from: centre, unit: s.unit * share, lane: lane}
 	if n := len(s.ys); n > 0 {
 		half := s.half(n - 1)
 		p.from = s.l[n-1].x + 2*half*(before+share/2)
@@ -160,19 +172,21 @@ func (d *drafter) foot(p schedule.Portion, c float64) {
 		switch t.Kind {
 		case schedule.Bake:
 			top = y
-			d.say(label{text: "out " + clock(t.End), class: "name", x: c, anchor: 0.5, want: y + 8, pointX: math.NaN()})
+			d.say(label{text: d.word("out ") + clock(t.End), class: "name", x: c, anchor: 0.5, want: y + 8, pointX: math.NaN()})
 			bottom = max(bottom, y+6)
 		case schedule.Cool:
-			d.say(label{text: "cool " + clock(t.End), class: "note", x: c, anchor: 0.5, want: y, pointX: math.NaN()})
+			if d.words {
+				d.say(label{text: "cool " + clock(t.End), class: "note", x: c, anchor: 0.5, want: y, pointX: math.NaN()})
+			}
 			bottom = max(bottom, y)
 		}
 		if t.Promise != nil {
 			at := max(d.axis.y(*t.Promise), y+2)
-			d.say(label{text: "⚑ " + clock(*t.Promise), class: "name", x: c, anchor: 0.5, want: at + 8, pointX: math.NaN()})
+			d.say(label{text: "⚑" + d.word(" ") + clock(*t.Promise), class: "name", x: c, anchor: 0.5, want: at + 8, pointX: math.NaN()})
 			bottom = max(bottom, at)
 		}
 		if t.Late > 0 {
-			d.say(label{text: "! " + unit.Minutes(t.Late).String() + " late", class: "late", x: c, anchor: 0.5, want: y + 12, pointX: math.NaN()})
+			d.say(label{text: "! " + unit.Minutes(t.Late).String() + d.word(" late"), class: "late", x: c, anchor: 0.5, want: y + 12, pointX: math.NaN()})
 		}
 	}
 	if bottom > top {
@@ -182,11 +196,11 @@ func (d *drafter) foot(p schedule.Portion, c float64) {
 
 // lines breaks a heading, which is set larger, into the two lines a column has.
 func (h head) lines() []string {
-	w := (h.W + colGap) * 0.8
+	w := h.room * 0.8
 	first := h.Name
 	for fit(first, w) != first {
 		i := strings.LastIndexByte(first, ' ')
-		if i < 2 {
+		if i < 1 {
 			return []string{fit(first, w)}
 		}
 		first = first[:i]

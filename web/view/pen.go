@@ -28,5 +28,8 @@ func (p pen) String() string               { return string(p) }
 // num is a coordinate as an attribute.
 func num(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10+0, 'f', -1, 64) }
 
+// whole is a coordinate that need not be finer than a pixel.
+func whole(x float64) string { return strconv.FormatFloat(math.Round(x)+0, 'f', -1, 64) }
+
 // share is a part of one, to four places.
 func share(x float64) string { return strconv.FormatFloat(math.Round(x*1e4)/1e4, 'f', -1, 64) }

@@ -25,6 +25,7 @@ type Row struct {
 	Why    string
 	Care   []string // cautions
 	Break  string   // date, where a new day begins before this row
+	date   string
 }
 
 // State is how far a task has got: sign, word and form, never colour alone.
@@ -60,7 +61,7 @@ func Rows(m *Picture) []Row {
 		r := Row{
 			ID: t.ID, At: clock(t.Start), Till: Clock(t.End, t.Start), Stamp: stamp(t.Start),
 			What: m.Words.What(t), Of: m.nameOf(t), Much: m.Much(t), Where: m.where(t), Hands: handsOf(t),
-			State: m.stateOf(t), Care: m.Cautions(t),
+			State: m.stateOf(t), Care: m.Cautions(t), date: date(t.Start),
 		}
 		if w := t.Window; w != nil {
 			r.Ready, r.TooFar = Clock(w.Ready, t.Start), Clock(w.TooFar, t.Start)
@@ -71,7 +72,7 @@ func Rows(m *Picture) []Row {
 			r.Why = m.Words.Reason(t.Why, t.Start)
 		}
 		if last.IsZero() || !sameDay(last, t.Start) {
-			r.Break = date(t.Start)
+			r.Break = r.date
 		}
 		last = t.Start
 		out = append(out, r)

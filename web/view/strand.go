@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"ovenward/schedule"
-	"ovenward/schedule/unit"
 )
 
 // strand draws one trace: the ribbon as wide as the volume, what process and
@@ -18,9 +17,7 @@ func (d *drafter) strand(s strand) strand {
 	if len(s.l) < 2 {
 		return s
 	}
-	id := fmt.Sprintf("r%d", len(d.out.Fills))
-	d.out.Fills = append(d.out.Fills, d.filling(id, &s, pts))
-	d.out.Paths = append(d.out.Paths, path{Class: "ribbon", D: ribbon(s.l, s.r), Fill: id})
+	d.out.Paths = append(d.out.Paths, path{Class: "ribbon", D: ribbon(s.l, s.r), Fill: d.filling(&s, pts)})
 	d.textures(&s, pts)
 	for i := range d.Plan.Tasks {
 		t := &d.Plan.Tasks[i]
@@ -31,6 +28,9 @@ func (d *drafter) strand(s strand) strand {
 			d.window(&s, t)
 		}
 		if t.Kind == schedule.Bake {
+			if !d.words {
+				continue
+			}
 			d.say(label{text: "bake " + t.Celsius.String(), class: "note", x: s.centre, anchor: 0.5,
 				want: (d.axis.y(t.Start) + d.axis.y(t.End)) / 2, pointX: math.NaN()})
 		} else {
@@ -173,15 +173,16 @@ func (d *drafter) process(p schedule.TracePoint) string {
 }
 
 // filling gives the ribbon its colours: by process, the past solid and the
-// forecast lighter.
-func (d *drafter) filling(id string, s *strand, pts []schedule.TracePoint) fill {
-	f := fill{ID: id, Y1: s.ys[0], Y2: s.ys[len(s.ys)-1]}
+// forecast lighter. Ribbons alike in that share one.
+func (d *drafter) filling(s *strand, pts []schedule.TracePoint) string {
+	f := fill{ID: fmt.Sprintf("%sr%d", d.id, len(d.out.Fills))}
+	top, foot := s.ys[0], s.ys[len(s.ys)-1]
 	var last string
 	turn := func(y float64, class string) {
 		if class == last {
 			return
 		}
-		at := min(max((y-f.Y1)/(f.Y2-f.Y1), 0), 1)
+		at := min(max((y-top)/(foot-top), 0), 1)
 		if last != "" {
 			f.Stops = append(f.Stops, stop{at, last})
 		}
@@ -199,7 +200,13 @@ func (d *drafter) filling(id string, s *strand, pts []schedule.TracePoint) fill 
 		}
 		turn(d.axis.y(p.At), class)
 	}
-	return f
+	for _, g := range d.out.Fills {
+		if slices.Equal(f.Stops, g.Stops) {
+			return g.ID
+		}
+	}
+	d.out.Fills = append(d.out.Fills, f)
+	return f.ID
 }
 
 // textures lays the place over the ribbon: the warm spot dotted, the cold
@@ -227,10 +234,12 @@ func (d *drafter) texture(s *strand, from, to time.Time, pl *schedule.Place) {
 		}
 	}
 	if len(l) > 1 {
-		d.out.Paths = append(d.out.Paths, path{Class: "texture", D: ribbon(l, r), Fill: string(pl.Kind)})
+		d.out.Paths = append(d.out.Paths, path{Class: "texture", D: ribbon(l, r), Fill: d.id + string(pl.Kind)})
 	}
 	c, _ := s.at((y1 + y2) / 2)
-	d.say(label{text: pl.Name + " " + unit.Minutes(to.Sub(from).Minutes()).String(), class: "place", x: c, anchor: 0.5, want: (y1 + y2) / 2, pointX: math.NaN()})
+	if words := d.standing(pl, to.Sub(from), s.lane); words != "" {
+		d.say(label{text: words, class: "place", x: c, anchor: 0.5, want: (y1 + y2) / 2, pointX: math.NaN()})
+	}
 }
 
 // window marks from when to when a rise may be acted on: a tick where it is
@@ -239,10 +248,14 @@ func (d *drafter) texture(s *strand, from, to time.Time, pl *schedule.Place) {
 func (d *drafter) window(s *strand, t *schedule.Task) {
 	w := t.Window
 	y, far := d.axis.y(w.Ready), d.axis.y(w.TooFar)
+	off := w.TooFar.After(d.axis.to()) // the page: the number without its mark
+	if end := s.ys[len(s.ys)-1]; t.Part != "" && far > end {
+		far, off = max(end, y), true // beneath it the dough has begun
+	}
 	c, half := s.at(y)
 	var tail pen
 	tail.box(c-half-6, y, 2*half+12, far-y)
-	d.back = append(d.back, path{Class: "tail", D: tail.String(), Fill: "tail"})
+	d.back = append(d.back, path{Class: "tail", D: tail.String(), Fill: d.id + "tail"})
 	d.ready.across(c-half-9, c+half+9, y)
 	x := c + half + 13
 	early, tardy := d.axis.y(w.Early), d.axis.y(w.Tardy)
@@ -253,13 +266,13 @@ func (d *drafter) window(s *strand, t *schedule.Task) {
 		d.spread.line(x, early, x, tardy)
 		d.spread.across(x-3, x+3, tardy)
 	}
-	d.say(label{text: "ready " + clock(w.Ready), class: "readyt", x: c, anchor: 0.5, want: y - 8, pointX: c - half - 9})
-	if w.TooFar.After(d.axis.to()) { // off the page: the number without its mark
-		d.say(label{text: "too far " + Clock(w.TooFar, t.Start), class: "late", x: c, anchor: 0.5, want: y + 8, pointX: math.NaN()})
+	d.say(label{text: d.word("ready ") + clock(w.Ready), class: "readyt", x: c, anchor: 0.5, want: y - 8, pointX: c - half - 9})
+	if off {
+		d.say(label{text: d.word("too far ") + Clock(w.TooFar, w.Ready), class: "late", x: c, anchor: 0.5, want: y + 8, pointX: math.NaN()})
 		return
 	}
 	d.tooFar.across(c-half-9, c+half+9, far)
-	d.say(label{text: "too far " + clock(w.TooFar), class: "late", x: c, anchor: 0.5, want: far + 8, pointX: c - half - 9})
+	d.say(label{text: d.word("too far ") + clock(w.TooFar), class: "late", x: c, anchor: 0.5, want: far + 8, pointX: c - half - 9})
 }
 
 // notches marks on the ribbon where hands touch the dough.
@@ -272,7 +285,7 @@ func (d *drafter) notches(s *strand, t *schedule.Task) {
 		c, half := s.at(y)
 		for _, side := range []float64{-1, 1} {
 			x := c + side*half
-			d.notch.op('M', x+side*2, y-4).op('L', x-side*5, y).op('L', x+side*2, y+4).op('z')
+			d.notch.op('M', x+side*2, y-4).op('l', -side*7, 4, side*7, 4).op('z')
 		}
 	}
 }

@@ -297,7 +297,7 @@ func thumb(d Drawing) templ.Component {
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
-					var templ_7745c5c3_Var17 = []any{p.Class, templ.KV("plain", p.Fill != ""), templ.KV("icy", p.Fill == "cold")}
+					var templ_7745c5c3_Var17 = []any{p.Class, templ.KV("plain", p.Fill != ""), templ.KV("icy", p.Fill == wide.id+"cold")}
 					templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var17...)
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
@@ -318,7 +318,7 @@ func thumb(d Drawing) templ.Component {
 					var templ_7745c5c3_Var19 string
 					templ_7745c5c3_Var19, templ_7745c5c3_Err = templruntime.NewAttributeExpression(p.D).Resolve(ctx)
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/ways.templ`, Line: 46, Col: 103}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/ways.templ`, Line: 46, Col: 111}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var19)
 					if templ_7745c5c3_Err != nil {

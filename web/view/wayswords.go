@@ -90,5 +90,5 @@ func SameTimes(a, b *schedule.Plan) bool {
 }
 
 func thumbBox(d Drawing) string {
-	return num(gutter) + " 0 " + num(max(1, d.Width-gutter)) + " " + num(max(1, d.Height))
+	return "0 0 " + num(max(1, d.Width)) + " " + num(max(1, d.Height))
 }
