@@ -3,37 +3,55 @@
 // what it was told was coming.
 import { lifted } from './finger.js';
 import { keep } from './focus.js';
+import { note } from './notify.js';
 
 const after = [0, 20, 60].map((s) => s * 1000);
 
 export function startCalls(body, screen, now) {
   const place = document.querySelector('#calls');
   const title = document.title;
-  const day = body.dataset.day;
-  let last = '', since = +now();
+  const own = body.dataset.day;
+  let last = '', since = +now(), other = ''; // a day that rings and is not this page's
+
+  // ask gives what wants something on a day, and how many calls of it ring.
+  const ask = async (day) => {
+    const answer = await fetch(`/days/${day}/calls`);
+    if (!answer.ok) throw answer;
+    const text = await answer.text();
+    const box = new DOMParser().parseFromString(text, 'text/html').querySelector('#calls-now');
+    return { text, box, n: +box.dataset.count, notes: [...box.querySelectorAll('.call[data-rings]')].map((c) => note(c, day)) };
+  };
 
   const look = async () => {
-    if (!day) return;
     try {
-      const answer = await fetch(`/days/${day}/calls`);
-      if (!answer.ok) return;
-      const text = await answer.text();
-      // keys of buttons differ every time; only a real change is set in, so that
-      // a screen reader is not told the same thing twice
-      const bare = text.replace(/name="key" value="[^"]*"|data-coming="[^"]*"/g, '');
-      const doc = new DOMParser().parseFromString(text, 'text/html');
-      const box = doc.querySelector('#calls-now');
-      place.dataset.coming = box.dataset.coming;
-      await lifted();
-      if (bare !== last) {
-        last = bare;
-        set(box);
-      }
-      const n = Number(box.dataset.count);
+      const here = own ? await ask(own) : {}, there = other ? await ask(other) : {};
+      point(there.n);
+      if (here.box) await show(here);
+      const n = (here.n ?? 0) + (there.n ?? 0);
       document.title = n ? `● ${n} – ${title}` : title;
       if (!n) screen.hush();
-      screen.notify([...place.querySelectorAll('.call[data-rings]')], `/days/${day}/now`);
+      screen.notify([...here.notes ?? [], ...there.notes ?? []]);
     } catch { /* the bar says so */ }
+  };
+
+  const show = async ({ text, box }) => {
+    // keys of buttons differ every time; only a real change is set in, so that
+    // a screen reader is not told the same thing twice
+    const bare = text.replace(/name="key" value="[^"]*"|data-coming="[^"]*"/g, '');
+    place.dataset.coming = box.dataset.coming;
+    await lifted();
+    if (bare === last) return;
+    last = bare;
+    set(box);
+  };
+
+  // a day whose page this is not is only pointed to, as long as it rings
+  const bar = document.querySelector('#rings');
+  const point = (n) => {
+    bar.hidden = !n;
+    bar.href = `/days/${other}/now`;
+    bar.textContent = n ? `● ${n} ${n > 1 ? 'calls ring' : 'call rings'}${own ? ' on another day' : ''}: open Now` : '';
+    if (!n) other = '';
   };
 
   // the page leaves as much room at its foot as the bar takes, so that nothing
@@ -93,11 +111,7 @@ export function startCalls(body, screen, now) {
     ring: (data) => {
       const e = JSON.parse(data);
       screen.play(e.class, e.everywhere);
-      // on a page without a day the call is only pointed to
-      const bar = document.querySelector('#rings');
-      bar.hidden = !!day;
-      bar.href = `/days/${e.calls[0].day}/now`;
-      bar.textContent = `● ${e.calls.length + (e.more ?? 0)} ${e.calls.length > 1 ? 'calls ring' : 'call rings'}: open Now`;
+      other = e.calls.map((c) => `${c.day}`).find((day) => day !== own) ?? other;
     },
   };
 }

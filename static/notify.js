@@ -20,22 +20,31 @@ export async function again() {
 
 const form = (el) => el && { to: el.getAttribute('action'), fields: [...new FormData(el)] };
 
-// show makes the open notifications those of the cards that ring; only what is
-// new makes itself known.
-export async function show(cards, page) {
+// note is what a card that rings says and asks, taken from it as it came: the
+// page may show it without its buttons.
+export const note = (c, day) => {
+  const done = form(c.querySelector('form[data-kind=done],form[data-kind=start]'));
+  const ack = form(c.querySelector('form[data-kind=ack]'));
+  return {
+    tag: `call-${c.dataset.call}`, said: [...c.querySelectorAll('.what p')].map((p) => p.textContent.trim()),
+    data: { class: c.dataset.class, version: new Map((done ?? ack)?.fields).get('version'), page: `/days/${day}/now`, forms: { done, ack } },
+  };
+};
+
+// show makes the open notifications those that ring; only what is new or more
+// urgent makes itself known.
+export async function show(notes) {
   if (!worker) return;
   const reg = await navigator.serviceWorker.ready;
   const open = new Map((await reg.getNotifications()).map((n) => [n.tag, n]));
-  for (const c of cards) {
-    const tag = `call-${c.dataset.call}`;
-    const said = c.querySelector('.what').innerText.trim();
-    const was = open.get(tag);
+  for (const { tag, said, data } of notes) {
+    const was = open.get(tag)?.data;
     open.delete(tag);
-    if (was?.data.class === c.dataset.class) continue;
-    const forms = { done: form(c.querySelector('form[data-kind=done],form[data-kind=start]')), ack: form(c.querySelector('form[data-kind=ack]')) };
-    const actions = [{ action: 'done', title: 'Done' }, { action: 'ack', title: 'On it' }].filter((a) => forms[a.action]);
-    await reg.showNotification(said.split(',')[0], {
-      body: said, tag, renotify: true, requireInteraction: c.dataset.class === 'A', actions, data: { forms, page, class: c.dataset.class },
+    const known = was?.class === data.class;
+    if (known && was.version === data.version) continue;
+    const actions = [{ action: 'done', title: 'Done' }, { action: 'ack', title: 'On it' }].filter((a) => data.forms[a.action]);
+    await reg.showNotification(said[0].split(',')[0], {
+      body: said.join('\n'), tag, renotify: !known, silent: known, requireInteraction: data.class === 'A', actions, data,
     });
   }
   for (const [tag, n] of open) if (tag.startsWith('call-')) n.close();

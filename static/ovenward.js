@@ -1,5 +1,6 @@
 // The page works without this. With it: what changes comes by itself, calls are
 // heard, and the hour line moves.
+import { goBy, jumped, now, rehearsal, watch } from './clock.js';
 import { listen } from './live.js';
 import { startCalls } from './calls.js';
 import { lifted } from './finger.js';
@@ -9,11 +10,7 @@ import { startScreen } from './screens.js';
 const body = document.body;
 const $ = (q, root = document) => root.querySelector(q);
 
-// The server's clock rules: a phone's may be wrong.
-const offset = Date.parse(body.dataset.now) - Date.now();
-const rehearsal = Math.abs(offset) > 36e5;
-export const now = () => new Date(Date.now() + offset);
-
+goBy(body);
 let main = $('#main');
 
 // refresh fetches this page again and sets in what has changed. A page on which
@@ -26,14 +23,19 @@ async function refresh() {
   if (running) { again = true; return; }
   running = true;
   try {
-    const answer = await fetch(location.href, { cache: 'no-store' });
-    if (answer.ok) {
-      const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
-      await lifted();
-      set(next);
-    }
+    const next = await fetched();
+    await lifted();
+    set(next);
   } catch { /* the bar says that the line is lost */ } finally { running = false; }
   if (again) { again = false; await refresh(); }
+}
+
+async function fetched() {
+  const answer = await fetch(location.href, { cache: 'no-store' });
+  if (!answer.ok) throw answer;
+  const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
+  goBy(next.body);
+  return next;
 }
 
 function set(next) {
@@ -135,7 +137,7 @@ const line = listen({
   plan: () => { refresh(); calls.look(); },
   tap: () => { refresh(); calls.look(); },
   alert: (data) => { calls.ring(data); refresh(); calls.look(); },
-  resync: () => { refresh(); calls.look(); screen.report(); },
+  resync: (data) => { if (data) jumped(JSON.parse(data).step_ms); refresh(); calls.look(); screen.report(); },
   armed: (data) => screen.armed(JSON.parse(data)),
   tab: (m) => screen.tab(m),
   lost: () => screen.tick(),
@@ -144,6 +146,7 @@ const screen = startScreen(body, line);
 const calls = startCalls(body, screen, now);
 addEventListener('pageshow', (e) => { if (e.persisted) { refresh(); calls.look(); } });
 document.addEventListener('visibilitychange', () => { if (!document.hidden) { refresh(); calls.look(); } });
+watch(() => fetched().catch(() => { /* the bar says so */ }));
 enhance();
 if (location.hash.length > 1 && $('.problem')) document.getElementById(decodeURIComponent(location.hash.slice(1)))?.focus();
 else $('.problem')?.focus();

@@ -28,7 +28,7 @@ export function startScreen(body, line) {
       playing.volume = volume;
       await playing.play();
       return true;
-    } catch { return false; }
+    } catch (e) { return e.name === 'AbortError'; } // the next sound came before it had begun
   };
 
   const keepAwake = async () => {
@@ -92,6 +92,7 @@ export function startScreen(body, line) {
     calling = false;
     if (!await play(sound, volume)) return false;
     body.dataset.armed = '1';
+    if (lost) $('#arm-note').textContent = '';
     lost = false;
     since = Date.now();
     try { sessionStorage.armed = '1'; } catch { /* then it is armed by hand on each page */ }
@@ -126,17 +127,22 @@ export function startScreen(body, line) {
   name.addEventListener('change', () => { kept('name', name.value.trim()); report(); });
   late.addEventListener('change', () => { kept('late', late.checked ? '1' : ''); report(); });
 
+  // mute says that the browser gives no sound any more, until it is touched.
+  const touches = ['pointerdown', 'keydown'];
+  const touched = () => { for (const t of touches) removeEventListener(t, touched); arm('tick', 0.2); };
+  const mute = () => {
+    delete body.dataset.armed;
+    lost = true;
+    $('#arm-note').textContent = 'Touch anywhere to turn the sound on again.';
+    for (const t of touches) addEventListener(t, touched);
+    dress();
+  };
   // armed before on another page of this tab: most browsers go on with the sound,
   // others want a touch
-  const touched = () => { removeEventListener('pointerdown', touched); arm('tick', 0.2); };
   const resume = async () => {
     let was = '';
     try { was = sessionStorage.armed; } catch { /* not kept */ }
-    if (was && !await arm('tick', 0.2)) {
-      lost = true;
-      $('#arm-note').textContent = 'Touch anywhere to turn the sound on again.';
-      addEventListener('pointerdown', touched);
-    }
+    if (was && !await arm('tick', 0.2)) mute();
   };
   const soon = () => setTimeout(report, 800); // by then it is known which tab has the stream
   document.addEventListener('visibilitychange', async () => {
@@ -160,10 +166,10 @@ export function startScreen(body, line) {
     armed: tell,
     report: () => setTimeout(report, Math.max(0, elsewhere + 3 * sign - Date.now()) + 100),
     hush: () => { if (calling) playing.pause(); calling = false; }, // never the sound of a test
-    play: (cls, everywhere) => {
+    play: async (cls, everywhere) => {
       if (!armed() || kept('late') && !everywhere) return;
       calling = true;
-      play(cls.toLowerCase());
+      if (!await play(cls.toLowerCase())) { mute(); report(true); }
       navigator.vibrate?.(cls === 'A' ? [300, 100, 300, 100, 300] : [200]);
     },
     tick: () => { if (armed()) play('tick'); },
@@ -173,6 +179,6 @@ export function startScreen(body, line) {
       if (m.ask) report();
       if (m.armed) { elsewhere = Date.now(); if (armed() && m.armed > since) disarm(); }
     },
-    notify: (cards, page) => { if (armed()) notify(cards, page); },
+    notify: (notes) => { if (armed() || lost) notify(notes); }, // all the more where the sound is lost
   };
 }

@@ -5,11 +5,13 @@ addEventListener('install', () => skipWaiting());
 addEventListener('activate', (e) => e.waitUntil(clients.claim()));
 
 const answer = async (form, note) => {
+  let why = 'did not reach the program';
   try {
     const r = await fetch(form.to, { method: 'POST', body: new URLSearchParams(form.fields), redirect: 'manual' });
     if (r.ok || r.type === 'opaqueredirect') return;
-  } catch { /* said below */ }
-  await registration.showNotification('That tap did not reach the program', { body: note.title + '. Open the page and tap there.', tag: note.tag });
+    why = r.status === 409 ? 'was for a plan that has been replaced' : 'was not taken';
+  } catch { /* as it says */ }
+  await registration.showNotification(`That tap ${why}`, { body: note.title + '. Open the page and tap there.', tag: note.tag, data: { ...note.data, forms: {} } });
 };
 
 addEventListener('notificationclick', (e) => {

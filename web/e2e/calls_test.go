@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -34,7 +35,8 @@ import (
 type stage struct {
 	base string
 	call record.Alert
-	due  time.Duration // from the start
+	due  time.Duration       // from the start
+	skip func(time.Duration) // sets the program's clock
 }
 
 // bell passes on what the pages publish.
@@ -79,11 +81,13 @@ func newStage(t *testing.T, before time.Duration) stage {
 			t.Fatal(err)
 		}
 	}
-	skew := time.Until(s.call.Due.Add(-before))
-	now := func() time.Time { return time.Now().Add(skew).Round(0) }
+	var skew atomic.Int64
+	skew.Store(int64(time.Until(s.call.Due.Add(-before))))
+	now := func() time.Time { return time.Now().Add(time.Duration(skew.Load())).Round(0) }
 	hub := live.NewHub()
 	screens := live.NewScreens(hub)
 	ringer := alerts.New(alerts.Config{Book: st, Hub: hub, Screens: screens, Now: now})
+	s.skip = func(by time.Duration) { skew.Add(int64(by)); ringer.Wake() }
 	h, err := web.New(web.Config{Store: st, Hub: bell{hub, ringer.Wake}, Screens: screens, Static: static.FS, Now: now})
 	if err != nil {
 		t.Fatal(err)
