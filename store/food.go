@@ -30,12 +30,14 @@ func (s *Store) DeleteFood(ctx context.Context, id string) (err error) {
 	defer wrap(&err, "delete food %q", id)
 	return s.inTx(ctx, func(tx *sql.Tx) error {
 		if _, known := dough.Find(id); !known {
-			users, err := usersOf(ctx, tx, id)
-			if err != nil {
-				return err
-			}
-			if len(users) > 0 {
-				return refuse(record.ErrInUse, "this food is in %s; take it out there first", list(users))
+			for deleted, remedy := range [...]string{"; take it out there first", ", deleted since; delete the days that still have it first"} {
+				users, err := foodUsers(ctx, tx, id, deleted == 1)
+				if err != nil {
+					return err
+				}
+				if len(users) > 0 {
+					return refuse(record.ErrInUse, "this food is in %s%s", list(users), remedy)
+				}
 			}
 		}
 		res, err := tx.ExecContext(ctx, "DELETE FROM food WHERE id = ?", id)
@@ -46,13 +48,17 @@ func (s *Store) DeleteFood(ctx context.Context, id string) (err error) {
 	})
 }
 
-// usersOf names the breads and bases a food is in without a composition of the
-// line's own.
-func usersOf(ctx context.Context, tx *sql.Tx, food string) ([]string, error) {
-	const in = `FROM json_each(body, '$.formula.ingredients') AS line
-		WHERE line.value ->> 'food' = ? AND line.value -> 'own' IS NULL`
-	return collect(ctx, tx, scanText, `SELECT name FROM base WHERE EXISTS (SELECT 1 `+in+`)
-		UNION ALL SELECT name FROM bread WHERE EXISTS (SELECT 1 `+in+`) ORDER BY name`, food, food)
+// FoodUsers names the breads and bases a food is in without a composition of the
+// line's own: those there are, or the deleted ones that days still have.
+func (s *Store) FoodUsers(ctx context.Context, food string, deleted bool) (names []string, err error) {
+	defer wrap(&err, "users of food %q", food)
+	return foodUsers(ctx, s.r, food, deleted)
+}
+
+func foodUsers(ctx context.Context, q querier, food string, deleted bool) ([]string, error) {
+	const in = ` WHERE retired = ?2 AND EXISTS (SELECT 1 FROM json_each(body, '$.formula.ingredients') AS line
+		WHERE line.value ->> 'food' = ?1 AND line.value -> 'own' IS NULL)`
+	return collect(ctx, q, scanText, "SELECT name FROM base"+in+" UNION ALL SELECT name FROM bread"+in+" ORDER BY name", food, deleted)
 }
 
 func library(ctx context.Context, q querier) (dough.Library, error) {

@@ -55,6 +55,21 @@ func TestFoods(t *testing.T) {
 	if err := s.DeleteFood(ctx, "seed-mix"); !errors.Is(err, record.ErrInUse) || !strings.Contains(err.Error(), "Bread loaf") {
 		t.Errorf("a food in use: %v", err)
 	}
+	users := func() [2][]string {
+		return [2][]string{must(s.FoodUsers(ctx, "seed-mix", false))(t), must(s.FoodUsers(ctx, "seed-mix", true))(t)}
+	}
+	if diff := cmp.Diff([2][]string{{"Bread loaf"}, nil}, users()); diff != "" {
+		t.Errorf("what the food is in, now and before: %s", diff)
+	}
+	if err := s.DeleteBread(ctx, "loaf", clock(t, "04:00").AddDate(0, 0, 7)); err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff([2][]string{nil, {"Bread loaf"}}, users()); diff != "" {
+		t.Errorf("what the food is in, now and before, the bread deleted: %s", diff)
+	}
+	if err := s.DeleteFood(ctx, "seed-mix"); !errors.Is(err, record.ErrInUse) || !strings.Contains(err.Error(), "Bread loaf, deleted since; delete the days") {
+		t.Errorf("a food that a day's deleted bread is made of: %v", err)
+	}
 	if err := s.DeleteFood(ctx, "bread-flour"); err != nil {
 		t.Error(err)
 	}

@@ -6,12 +6,8 @@ import (
 	"strings"
 
 	"ovenward/schedule/dough"
-	"ovenward/store/record"
 	"ovenward/web/view"
 )
-
-// mostUsers is how many breads are looked through for a food.
-const mostUsers = 10000
 
 func (s *server) foodsPage(w http.ResponseWriter, r *http.Request) error {
 	l, err := s.store.Foods(r.Context())
@@ -53,34 +49,16 @@ func (s *server) showFood(w http.ResponseWriter, r *http.Request, status int, f 
 	if built, ok := dough.Find(m.ID); ok {
 		m.Built = &built
 	}
-	breads, _, err := s.store.FindBreads(ctx, record.Find{Most: mostUsers})
-	if err != nil {
+	if m.In, err = s.store.FoodUsers(ctx, m.ID, false); err != nil {
 		return err
 	}
-	bases, err := s.store.Bases(ctx)
-	if err != nil {
+	if m.Was, err = s.store.FoodUsers(ctx, m.ID, true); err != nil {
 		return err
-	}
-	for _, b := range bases {
-		m.In = append(m.In, in(b.Formula, m.ID, b.Name)...)
-	}
-	for _, b := range breads {
-		m.In = append(m.In, in(b.Formula, m.ID, b.Name)...)
 	}
 	p := s.page(r, view.TitleOf(f, "ingredient"))
 	p.Tab = "breads"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
 	return render(w, r, status, view.FoodPage(p, m))
-}
-
-// in gives the name of a formula that has a food.
-func in(f dough.Formula, food, name string) []string {
-	for _, x := range f.Ingredients {
-		if x.Food == food && x.Own == nil {
-			return []string{name}
-		}
-	}
-	return nil
 }
 
 // saveFood keeps an ingredient of the baker's own, or a correction.

@@ -43,6 +43,7 @@ type library interface {
 	Foods(ctx context.Context) (dough.Library, error) // the baker's own, by ID
 	SaveFood(ctx context.Context, f dough.Food) error
 	DeleteFood(ctx context.Context, id string) error
+	FoodUsers(ctx context.Context, food string, deleted bool) ([]string, error) // names of the breads and bases it is in
 }
 
 // days are the days as the baker wished them.

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"ovenward/schedule"
-	"ovenward/schedule/unit"
 	"ovenward/store/record"
 )
 
@@ -68,7 +67,7 @@ func bowlName(b schedule.Bowl) string {
 // bulk is a weight as it is bought: kilograms from one on, and how many there
 // are of what is counted.
 func bulk(n schedule.Need) string {
-	s := heavy(n.Grams)
+	s := n.Grams.String()
 	if k := n.Pieces(); k > 0 {
 		s += fmt.Sprintf(", %.0f\u00a0of\u00a0%s", math.Ceil(k-1e-9), n.Each)
 	}
@@ -79,17 +78,9 @@ func bulk(n schedule.Need) string {
 func called(n schedule.Need) string {
 	var words []string
 	for _, w := range n.Words {
-		words = append(words, w.Label+" "+heavy(w.Grams))
+		words = append(words, w.Label+" "+w.Grams.String())
 	}
 	return strings.Join(words, "; ")
-}
-
-// heavy is a weight to the gram, kilograms from one on.
-func heavy(g unit.Grams) string {
-	if g < 999.5 {
-		return g.String()
-	}
-	return fmt.Sprintf("%.2f\u00a0kg", float64(g)/1000)
 }
 
 // takeLine says what is taken out.
