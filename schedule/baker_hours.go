@@ -33,6 +33,9 @@ func (b Baker) shiftEnd(t time.Time) time.Time {
 	for _, h := range b.Hours {
 		for _, ago := range []int{1, 0} { // yesterday's may pass midnight
 			y, m, d := t.Date()
+			if !h.on(time.Date(y, m, d-ago, 0, 0, 0, 0, time.UTC).Weekday()) {
+				continue
+			}
 			begin := clockOn(y, m, d-ago, h.From, t.Location(), false)
 			if h.To <= h.From {
 				d++

@@ -36,7 +36,7 @@ func Forecast(ctx context.Context, d *Day, bread string, cold bool) (*Day, Plan,
 	day := *d
 	day.Name = b.Name
 	day.Settings = Settings{Reserve: -1, Steps: forecastSteps}
-	day.Kitchen.Bakers = []Baker{{Name: "Hands", Hours: []Hours{{0, minutesPerDay}}}}
+	day.Kitchen.Bakers = []Baker{{Name: "Hands", Hours: []Hours{{To: minutesPerDay}}}}
 	day.Breads = []Bread{*b}
 	day.Bases = nil
 	if base, ok := d.Base(b.Base); ok && b.Base != "" {

@@ -1,6 +1,10 @@
 package schedule
 
-import "ovenward/schedule/unit"
+import (
+	"time"
+
+	"ovenward/schedule/unit"
+)
 
 // Kitchen is what a day is made in. Names are unique within each list and are
 // how stages and plans refer to places, mixers, ovens and people.
@@ -107,16 +111,20 @@ func (o Oven) Trays() int { return o.Decks * o.TraysPerDeck }
 // Baker is one pair of hands.
 type Baker struct {
 	Name   string      `json:"name"`
-	Hours  []Hours     `json:"hours"`            // at work, every day
+	Hours  []Hours     `json:"hours"`            // at work
 	Away   []Absence   `json:"away,omitempty"`   // away on this day
 	Cannot []StageKind `json:"cannot,omitempty"` // stages this person does not do
 }
 
-// Hours is a span of the day; To before From passes midnight.
+// Hours is a span of the day on which it begins; To before From passes midnight.
 type Hours struct {
-	From Clock `json:"from"`
-	To   Clock `json:"to"`
+	From Clock    `json:"from"`
+	To   Clock    `json:"to"`
+	Days Weekdays `json:"days,omitempty"` // 0 = every day
 }
+
+// on reports whether the span begins on a day of the week.
+func (h Hours) on(d time.Weekday) bool { return h.Days == 0 || h.Days.Has(d) }
 
 // Absence is a span when a person is away.
 type Absence struct {

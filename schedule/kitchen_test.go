@@ -1,6 +1,7 @@
 package schedule_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -13,6 +14,9 @@ func TestAtWork(t *testing.T) {
 	day := []schedule.Hours{{From: 4 * 60, To: 12 * 60}, {From: 12 * 60, To: 16 * 60}}
 	night := []schedule.Hours{{From: 22 * 60, To: 6 * 60}}
 	half := []schedule.Hours{{From: 90, To: 6 * 60}} // 01:30 to 06:00
+	// 2026-11-28 is a Saturday (proleptic Gregorian calendar, ISO 8601).
+	saturdays := []schedule.Hours{{From: 4 * 60, To: 12 * 60, Days: schedule.On(time.Saturday)}}
+	fridayNights := []schedule.Hours{{From: 22 * 60, To: 6 * 60, Days: schedule.On(time.Friday)}}
 	// Dublin goes back at 02:00 on 2026-10-25 and forward at 01:00 on 2026-03-29
 	// (Standard Time Act 1968 as amended; tz database).
 	for _, row := range []struct {
@@ -43,6 +47,12 @@ func TestAtWork(t *testing.T) {
 		{"not longer than nine", night, nil, "2026-10-24T22:00", "2026-10-25T06:01", false},
 		{"the hour that happens twice begins once", half, nil, "2026-10-25T01:30+01:00", "2026-10-25T01:30+00:00", true},
 		{"but not before", half, nil, "2026-10-25T01:29+01:00", "2026-10-25T02:30", false},
+		{"on its day", saturdays, nil, "2026-11-28T05:00", "2026-11-28T12:00", true},
+		{"the day before", saturdays, nil, "2026-11-27T05:00", "2026-11-27T06:00", false},
+		{"the day after", saturdays, nil, "2026-11-29T05:00", "2026-11-29T06:00", false},
+		{"a Friday's night ends on Saturday", fridayNights, nil, "2026-11-27T22:00", "2026-11-28T06:00", true},
+		{"a Saturday's night is another", fridayNights, nil, "2026-11-28T22:00", "2026-11-28T22:05", false},
+		{"nor is Thursday's", fridayNights, nil, "2026-11-27T01:00", "2026-11-27T05:00", false},
 		{"a skipped start is the change", half, nil, "2026-03-29T02:00", "2026-03-29T06:00", true},
 	} {
 		b := schedule.Baker{Name: "Ana", Hours: row.hours, Away: row.away}
@@ -120,6 +130,33 @@ func TestPlaceAt(t *testing.T) {
 	}{{360, 18}, {540, 21}, {720, 24}, {1320, 22}, {1440, 21}, {0, 21}, {240, 19}} {
 		if got := p.At(row.minute); got != row.want {
 			t.Errorf("at minute %v: %v, want %v", row.minute, got, row.want)
+		}
+	}
+}
+
+// A day on which nobody works is planned as one whose hands are missing.
+func TestHoursOfWeekdays(t *testing.T) {
+	t.Parallel()
+	d := dayOf(t, "single-pan-loaf") // 2026-09-12, a Saturday
+	for days, late := range map[schedule.Weekdays]bool{0: false, schedule.On(time.Saturday): false, schedule.On(time.Sunday, time.Monday): true} {
+		day := *d
+		day.Kitchen.Bakers = slices.Clone(d.Kitchen.Bakers)
+		for i := range day.Kitchen.Bakers {
+			hours := slices.Clone(day.Kitchen.Bakers[i].Hours)
+			for k := range hours {
+				hours[k].Days = days
+			}
+			day.Kitchen.Bakers[i].Hours = hours
+		}
+		p, err := schedule.PlanDay(t.Context(), &day, schedule.Settings{Steps: 500})
+		if err != nil {
+			t.Fatalf("%v: %v", days, err)
+		}
+		if p.Outcome.Kept == late {
+			t.Errorf("%q: kept %v: %+v", days, p.Outcome.Kept, p.Outcome)
+		}
+		if late && (p.Outcome.Binding == nil || p.Outcome.Binding.Code != schedule.ByHands && p.Outcome.Binding.Code != "hours") {
+			t.Errorf("%q: what is in the way is %+v", days, p.Outcome.Binding)
 		}
 	}
 }

@@ -92,6 +92,7 @@ func (v *inspection) baker(where string, b *Baker) {
 		if v.clock(w+".from", h.From) && v.clock(w+".to", h.To) {
 			v.want(h.From != h.To, w, fmt.Sprintf("%v to %v is no time at all", h.From, h.To), "say when the work begins and ends; around the clock is 00:00 to 24:00")
 		}
+		v.want(h.Days >= 0 && h.Days <= EveryDay, w+".days", fmt.Sprintf("%d is no set of weekdays", int(h.Days)), "name the days, such as sat sun, or leave it out for every day")
 	}
 	for i, a := range b.Away {
 		w := at(where+".away", i)

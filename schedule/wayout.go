@@ -30,7 +30,7 @@ const extra = "+"
 func more(d *Day) []relief {
 	rs := []relief{
 		{WayOut{Code: "hands"}, ByHands, func(d *Day) {
-			d.Kitchen.Bakers = append(slices.Clone(d.Kitchen.Bakers), Baker{Name: extra, Hours: []Hours{{0, minutesPerDay}}})
+			d.Kitchen.Bakers = append(slices.Clone(d.Kitchen.Bakers), Baker{Name: extra, Hours: []Hours{{To: minutesPerDay}}})
 		}},
 		{WayOut{Code: "oven"}, ByOven, func(d *Day) {
 			ovens := slices.Clone(d.Kitchen.Ovens)
@@ -115,6 +115,9 @@ func sooner(bs []Baker) ([]Baker, bool) {
 				continue
 			}
 			changed = true
+			if int(h.From) < min(off, soonerBy) {
+				h.Days = h.Days.before() // it begins before midnight
+			}
 			h.From = Clock((int(h.From) - min(off, soonerBy) + minutesPerDay) % minutesPerDay)
 		}
 	}

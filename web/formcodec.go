@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ovenward/schedule"
 	"ovenward/web/view"
 )
 
@@ -24,6 +25,10 @@ func encode(v any) url.Values {
 }
 
 func encodeValue(out url.Values, path string, v reflect.Value) {
+	if w, ok := v.Interface().(schedule.Weekdays); ok {
+		out[path] = strings.Fields(w.String())
+		return
+	}
 	if m, ok := v.Interface().(encoding.TextMarshaler); ok {
 		if b, err := m.MarshalText(); err == nil {
 			out.Set(path, string(b))
@@ -118,6 +123,9 @@ func (d *decoder) fault(field, what string, args ...any) {
 
 func (d *decoder) value(path string, v reflect.Value) {
 	text := strings.TrimSpace(d.in.Get(path))
+	if _, ok := v.Addr().Interface().(*schedule.Weekdays); ok {
+		text = strings.Join(d.in[path], " ") // a box for each
+	}
 	if m, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok {
 		if err := m.UnmarshalText([]byte(text)); err != nil && text != "" {
 			d.fault(path, "%s.", err)

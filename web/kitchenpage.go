@@ -48,7 +48,7 @@ func (s *server) saveKitchen(w http.ResponseWriter, r *http.Request) error {
 		return s.showKitchen(w, r, http.StatusOK, f)
 	}
 	var k schedule.Kitchen
-	if f.Faults = decode(f.Values, &k); len(f.Faults) == 0 {
+	if f.Faults = decode(measuredKitchen(f.Values), &k); len(f.Faults) == 0 {
 		f.Faults = s.kitchenFaults(r, k)
 	}
 	if len(f.Faults) > 0 {
