@@ -53,6 +53,7 @@ func (s *Store) Running(ctx context.Context, day int64) (r record.Running, err e
 		if err != nil {
 			return err
 		}
+		r.Since = base
 		err = tx.QueryRowContext(ctx, "SELECT made_from FROM plan WHERE day = ? AND version = ?", day, base).Scan(document{&r.Base})
 		if err != nil {
 			return err

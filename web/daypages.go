@@ -3,6 +3,7 @@ package web
 import (
 	"errors"
 	"net/http"
+	"slices"
 	"strconv"
 	"time"
 
@@ -73,6 +74,8 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 	if err != nil {
 		return m, false, err
 	}
+	// a task's ID may mean other work in a plan made anew
+	taps = slices.DeleteFunc(taps, func(t record.Tap) bool { return t.Version < run.Since })
 	now := s.nowOf(d, run.Plan)
 	p.Now = now
 	followed := schedule.Follow(&run.Plan.From, &run.Plan.Plan, run.Log)

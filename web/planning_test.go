@@ -238,3 +238,24 @@ func TestHowBadLateIs(t *testing.T) {
 		t.Errorf("-2: %s", got)
 	}
 }
+
+// What was tapped of the plan before says nothing of one made anew: its mix is to
+// be done, and can be tapped.
+func TestPlannedAnew(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.live()
+	plan, _ := s.store.Plan(t.Context(), s.id)
+	first := plan.Plan.Tasks[0]
+	s.now = first.Start.Add(2 * time.Minute)
+	s.tap("Done")
+	form := func(p *webtest.Page) bool { return strings.Contains(p.Text(p.Class("card")[0]), "Mix the poolish") }
+	if form(s.page(s.at + "/now")) {
+		t.Fatal("what is done is still asked for")
+	}
+	s.sent(s.at+"/plan", s.page(s.at+"/plan").Form(s.at+"/plan"))
+	p := s.page(s.at + "/now")
+	if !form(p) || len(p.Class("undo")) != 0 {
+		t.Errorf("the new plan's mix is taken for done: %s", p.Text(nil))
+	}
+}

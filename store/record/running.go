@@ -9,9 +9,10 @@ import (
 // day was last planned anew.
 type Running struct {
 	Plan
-	Base schedule.Day    // the day the log is of: as it was planned, before the log
-	Log  []schedule.Slip // without what was taken back, in order of arrival
-	Keys []string        // of the choices accepted since then
+	Since int             // version in which the day was last planned anew
+	Base  schedule.Day    // the day the log is of: as it was planned, before the log
+	Log   []schedule.Slip // without what was taken back, in order of arrival
+	Keys  []string        // of the choices accepted since then
 }
 
 // Say gives a tap as something that happened to the day; ok is false for one
