@@ -15,6 +15,7 @@ import (
 type Line struct {
 	Text      string         // as written
 	Group     string         // the heading it stands under, "" for none
+	Part      string         // the preferment or soaker it goes into, "" for the dough itself
 	Name      string         // what the amount is of
 	Quantity  dough.Quantity // zero where the amount is in doubt
 	Food      string         // slug, "" while not known
@@ -41,6 +42,9 @@ type Answer struct {
 func newLine(text, group string, known Names, library dough.Library) Line {
 	l := Line{Text: text, Group: group}
 	plain := strings.Join(strings.Fields(html.UnescapeString(text)), " ")
+	if m := into.FindStringSubmatchIndex(plain); m != nil {
+		l.Part, plain = clip(plain[m[2]:m[3]], longestPart), plain[:m[0]]
+	}
 	plain = extra.ReplaceAllString(plain, "")
 	if plain != "" {
 		l.Quantity, l.doubt = dough.ParseQuantity(plain)
@@ -53,6 +57,11 @@ func newLine(text, group string, known Names, library dough.Library) Line {
 	l.settle(known, library)
 	return l
 }
+
+// into is where an ingredient goes first, as it is written here.
+var into = regexp.MustCompile(`(?i)\s*\(into the (.+)\)$`)
+
+const longestPart = 40 // characters
 
 // extra is what a line adds for other uses: "plus extra for dusting".
 var extra = regexp.MustCompile(`(?i)[,;(]?\s*(?:\+|plus|and|with)\s+(?:an?\s+)?(?:little\s+|bit\s+|some\s+)?(?:extra|more)\b.*$`)
@@ -137,7 +146,7 @@ var coarse = regexp.MustCompile(`(?i)\b(?:coarse|flak|kosher|rock|sea)\w*\b.*\bs
 
 // ingredient is the line in a formula, without its percentage.
 func (l *Line) ingredient(library dough.Library) dough.Ingredient {
-	in := dough.Ingredient{Food: l.Food, Own: l.answer.Own}
+	in := dough.Ingredient{Food: l.Food, Own: l.answer.Own, Part: l.Part}
 	if f, ok := library.Find(l.Food); !ok || fold(f.Name) != fold(l.Name) {
 		in.Name = clip(l.Name, 80)
 	}

@@ -31,8 +31,27 @@ func (d *Draft) makeUp(b *schedule.Bread) {
 	default:
 		b.PerTray = 12
 	}
-	rises := slices.ContainsFunc(b.Formula.Ingredients, func(in dough.Ingredient) bool { return isA(d.library, in, dough.Yeast) })
-	b.Method = []schedule.Stage{{Kind: schedule.Mix, Minutes: 12, Dough: 26}}
+	yeasted := func(part string) bool {
+		return slices.ContainsFunc(b.Formula.Ingredients, func(in dough.Ingredient) bool {
+			return isA(d.library, in, dough.Yeast) && (part == "" || in.Part == part)
+		})
+	}
+	var parts []string
+	for _, in := range b.Formula.Ingredients {
+		if in.Part == "" || slices.Contains(parts, in.Part) {
+			continue
+		}
+		parts = append(parts, in.Part)
+		if yeasted(in.Part) {
+			b.Method = append(b.Method, schedule.Stage{Kind: schedule.Mix, Part: in.Part, Minutes: 5, Dough: 23},
+				schedule.Stage{Kind: schedule.Rise, Part: in.Part, Until: schedule.Target{Word: schedule.Ripe}})
+		} else {
+			b.Method = append(b.Method, schedule.Stage{Kind: schedule.Prepare, Part: in.Part, Minutes: 5},
+				schedule.Stage{Kind: schedule.Rest, Part: in.Part, Least: 30, Most: 12 * 60})
+		}
+	}
+	rises := yeasted("")
+	b.Method = append(b.Method, schedule.Stage{Kind: schedule.Mix, Minutes: 12, Dough: 26})
 	if rises {
 		b.Method = append(b.Method, schedule.Stage{Kind: schedule.Rise, Until: schedule.Target{Word: schedule.Doubled}})
 	}

@@ -156,12 +156,16 @@ func ingredient(in dough.Ingredient, weight unit.Grams, part string, known Names
 	return line
 }
 
-// grams writes a weight to a hundredth, and less than that to two figures, never
-// with three decimals, which might be read as thousands.
+// grams writes a weight to a hundredth, less than a gram to four decimals, for a
+// little yeast is much; never with three, which might be read as thousands.
 func grams(g unit.Grams) string {
 	v := float64(g)
-	if v < 0.01 {
+	hundredths := math.Round(v*100) / 100
+	switch {
+	case v < 0.01:
 		return strconv.FormatFloat(v, 'f', 6, 64)
+	case v < 1 && math.Abs(v-hundredths) > 1e-6:
+		return strconv.FormatFloat(v, 'f', 4, 64)
 	}
-	return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+	return strconv.FormatFloat(hundredths, 'f', -1, 64)
 }
