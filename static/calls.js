@@ -92,6 +92,14 @@ export function startCalls(body, screen, now) {
     for (const list of box.querySelectorAll('.calls')) measure.observe(list);
   };
   place.addEventListener('click', (e) => { e.target.closest('[data-shrink]')?.closest('.call').classList.remove('choose'); });
+  // nothing lies over what somebody is at by keys: the first key only uncovers it
+  const uncover = (e) => {
+    const all = place.querySelectorAll('.choose'), at = document.activeElement;
+    if (!all.length || e.key !== 'Escape' && (place.contains(at) || at === body)) return;
+    for (const c of all) c.classList.remove('choose');
+    if (['Enter', ' '].includes(e.key) && !at.matches('input,textarea')) e.preventDefault();
+  };
+  for (const on of ['keydown', 'focusin']) addEventListener(on, uncover);
 
   const alone = () => {
     const t = +now();
