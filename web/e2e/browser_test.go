@@ -78,6 +78,7 @@ type tab struct {
 
 	mu       sync.Mutex
 	statuses []int64  // besides 200, that are no fault
+	noise    []string // of the browser's messages, no fault either
 	faults   []string // what the browser complained of, and requests that went elsewhere
 }
 
@@ -157,9 +158,16 @@ func (b *tab) read(ctx context.Context) {
 func (b *tab) expected(message string) bool {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return slices.ContainsFunc(b.statuses, func(status int64) bool {
+	return slices.ContainsFunc(b.noise, func(part string) bool { return strings.Contains(message, part) }) || slices.ContainsFunc(b.statuses, func(status int64) bool {
 		return strings.Contains(message, fmt.Sprintf("responded with a status of %d ", status))
 	})
+}
+
+// hush says that messages with some words are no fault from now on.
+func (b *tab) hush(words string) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.noise = append(b.noise, words)
 }
 
 func (b *tab) note(what string) {

@@ -14,7 +14,7 @@ import (
 	"ovenward/store/record"
 )
 
-// focusWatch judges, whenever a key goes down, where the focus has come to rest:
+// focusWatch judges, whenever Tab goes on, where the focus had come to rest:
 // its ring must be there (WCAG 2.2, 2.4.7) and stand out from what is around it
 // (1.4.11: 3 to 1), and nothing may lie over it (2.4.11, and more than that: the
 // middle and the four corners are seen; of something larger than the screen, some
@@ -51,7 +51,7 @@ const focusWatch = `(() => {
 			say('hidden at ' + hidden.length + ' of 5 points, ' + Math.round(x) + ',' + Math.round(y) + ', by ' + (document.elementFromPoint(x, y)?.outerHTML.slice(0, 80) ?? 'the edge'));
 		}
 	};
-	addEventListener('keydown', judgeFocus, true);
+	addEventListener('keydown', (e) => { if (e.key === 'Tab') judgeFocus(); }, true);
 })()`
 
 // keyboard opens a tab that is worked by keys alone.
@@ -295,4 +295,17 @@ func TestLiveUpdateKeepsFocus(t *testing.T) {
 	if !b.holds(fmt.Sprintf(`document.activeElement.matches(%q)`, onIt)) {
 		t.Errorf("in the bar of calls the focus went to %q", b.focused())
 	}
+	// a call that fills the screen gives way to whoever is at something behind it
+	link := `nav a[href="/breads"]`
+	b.reach(link)
+	for range 60 {
+		k.until(k.clock().Add(time.Minute))
+	}
+	other(`document.querySelector("#calls .choose")`, func() {})
+	b.press(kb.Enter)
+	if !b.holds(`!document.querySelector("#calls .choose") && location.pathname === "/days/1/sheet"`) {
+		t.Error("a call still lies over what has the focus, or the key has set off what was hidden")
+	}
+	evaluate[bool](b, "(judgeFocus(), true)")
+	b.enter(link)
 }

@@ -26,6 +26,7 @@ type bakery struct {
 	*testing.T
 	store *store.Store
 	hub   *live.Hub
+	srv   *httptest.Server
 	base  string
 
 	mu  sync.Mutex
@@ -72,10 +73,10 @@ func runBakery(t *testing.T) *bakery {
 	if err != nil {
 		t.Fatal(err)
 	}
-	srv := httptest.NewServer(h)
-	t.Cleanup(srv.Close)
-	t.Cleanup(srv.CloseClientConnections) // streams do not end by themselves
-	k.base = srv.URL
+	k.srv = httptest.NewServer(h)
+	t.Cleanup(k.srv.Close)
+	t.Cleanup(k.srv.CloseClientConnections) // streams do not end by themselves
+	k.base = k.srv.URL
 	var d schedule.Day
 	if err := json.Unmarshal(testdata.Example, &d); err != nil {
 		t.Fatal(err)

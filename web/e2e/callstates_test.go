@@ -1,0 +1,108 @@
+package e2e_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/network"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
+)
+
+// call is the first call of a kind from a moment on that a check accepts.
+func (k *bakery) call(kind schedule.AlertKind, from time.Time, fits func(record.Alert) bool) record.Alert {
+	k.Helper()
+	all, err := k.store.Alerts(k.Context(), 1)
+	if err != nil {
+		k.Fatal(err)
+	}
+	i := slices.IndexFunc(all, func(a record.Alert) bool { return a.Kind == kind && !a.Due.Before(from) && fits(a) })
+	if i < 0 {
+		k.Fatalf("no call to %s", kind)
+	}
+	return all[i]
+}
+
+// A call from its heads-up to too far, and all that is shown with it: the bar at
+// the foot, the card, what fills the screen, somebody on it, Undo, the ways on,
+// the line that is lost.
+func TestStatesOfCalls(t *testing.T) {
+	k := runBakery(t)
+	e := examine(t, k.base)
+	const bar = "/days/1/copy" // a short page of the day
+	called := func(page, words string) {
+		t.Helper()
+		e.visit(page)
+		e.await(`document.querySelector("#calls-now")`)
+		if said := e.text("#calls"); !strings.Contains(strings.ReplaceAll(said, "\u00a0", " "), words) {
+			t.Errorf("at %s it calls %q, want %q", k.clock().Format("15:04"), said, words)
+		}
+	}
+	soon := k.call(schedule.CallHeadsUp, time.Time{}, func(record.Alert) bool { return true })
+	k.follow(soon.Due)
+	called(bar, "Coming up")
+	e.state("heads-up")
+
+	a := k.call(schedule.CallStart, soon.Due.Add(time.Hour), func(a record.Alert) bool { return a.TooFar.Sub(a.Due) > 30*time.Minute })
+	k.follow(a.Due)
+	called(bar, "Due: ")
+	e.state("ringing")
+	e.visit("/days/1/now")
+	e.state("ringing-now")
+	called(bar, "On it")
+	e.tap("#calls form[data-kind=ack] button", `document.querySelector("#calls").innerText.includes("Somebody is on it")`)
+	e.state("on-it")
+
+	e.visit("/days/1/now")
+	gone := fmt.Sprintf(`document.querySelector("article.card[data-t='%s']") === null && document.querySelector(".undo") !== null`, a.Task)
+	e.tap(fmt.Sprintf("article.card[data-t=%q] form:has([value=done]) button", a.Task), gone)
+	e.state("undo")
+
+	waits := k.call(schedule.CallStart, a.Due.Add(time.Minute), func(a record.Alert) bool { return a.TooFar.Sub(a.Due) > 30*time.Minute })
+	k.follow(waits.Due)
+	for at := waits.Due; at.Before(waits.Due.Add(waits.TooFar.Sub(waits.Due)/2 + time.Minute)); at = at.Add(time.Minute) {
+		k.until(at) // so that it has rung
+	}
+	called(bar, "Ways to go on")
+	e.state("choose")
+
+	unload := k.call(schedule.CallUnload, k.clock(), func(record.Alert) bool { return true })
+	k.follow(unload.Due)
+	k.until(unload.Due.Add(2 * time.Minute))
+	called(bar, "2 min late")
+	e.state("overdue")
+	k.until(unload.TooFar.Add(time.Minute))
+	called(bar, "Over its time")
+	e.state("too-far")
+	e.visit("/days/1/now")
+	e.state("too-far-now")
+
+	e.do(call(network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
+		MatchedNetworkConditions: []*network.Conditions{{Offline: true}},
+	}))
+	e.hush("net::ERR_")
+	k.srv.CloseClientConnections()
+	e.await(`!document.querySelector("#offline").hidden`)
+	e.state("line-lost")
+}
+
+// The ways on, old and new side by side, first one and then another in the drawing.
+func TestStatesOfChoices(t *testing.T) {
+	k := runBakery(t)
+	e := examine(t, k.base)
+	load := k.task(schedule.Bake, "Milk pan loaf")
+	k.follow(load.Start)
+	e.visit("/days/1/slip?task=" + load.ID)
+	e.state("what-happened")
+	e.submit(`button[value="not-yet 40"]`)
+	e.state("choices")
+	e.submit(`article[data-choice] a.button`)
+	e.state("choices-another")
+	e.submit(`article[data-choice="chill"] button[name=pick]`)
+	e.visit("/days/1")
+	e.state("day-under-way")
+}
