@@ -123,14 +123,16 @@ func (d *decoder) fault(field, what string, args ...any) {
 
 func (d *decoder) value(path string, v reflect.Value) {
 	text := strings.TrimSpace(d.in.Get(path))
+	if c, ok := v.Addr().Interface().(*schedule.Clock); ok {
+		*c = d.clock(path, text)
+		return
+	}
 	if _, ok := v.Addr().Interface().(*schedule.Weekdays); ok {
 		text = strings.Join(d.in[path], " ") // a box for each
 	}
 	if m, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok {
-		if err := m.UnmarshalText([]byte(text)); err != nil && text != "" {
+		if err := m.UnmarshalText([]byte(text)); err != nil {
 			d.fault(path, "%s.", err)
-		} else if err != nil {
-			d.fault(path, "This is empty; give a time like 06:30.")
 		}
 		return
 	}
@@ -210,4 +212,13 @@ func (d *decoder) whole(path, text string) int {
 		d.fault(path, "“%s” is not a whole number; write it like 24.", text)
 	}
 	return n
+}
+
+// clock reads a time of day.
+func (d *decoder) clock(field, text string) schedule.Clock {
+	c, err := schedule.TypedClock(text)
+	if err != nil {
+		d.fault(field, "%s", view.Sentence(err.Error()))
+	}
+	return c
 }

@@ -111,7 +111,7 @@ func TestBadInput(t *testing.T) {
 		{"/kitchen", "ovens[0].max_celsius", "900", "900 °C is hotter than any bread oven; give the hottest the oven really gets, 230 to 350 °C."},
 		{"/kitchen", "ovens[0].decks", "1.5", "“1.5” is not a whole number; write it like 24."},
 		{"/kitchen", "ovens[0].decks", "", "An oven does not have 0 decks; give 1 or more."},
-		{"/kitchen", "bakers[0].hours[0].from", "4 o'clock", `"4 o'clock" is not a time of day; write it as 06:30.`},
+		{"/kitchen", "bakers[0].hours[0].from", "4 o'clock", "“4 o'clock” is not a time of day; write it as 06:30."},
 		{"/kitchen", "bakers[0].hours[0].from", "", "This is empty; give a time like 06:30."},
 		{"/kitchen", "places[0].curve[1].at", "03:00", "03:00 does not come after the reading before it; put the readings in the order of the day, one for each time."},
 		{"/kitchen", "tap_celsius", "NaN", "“NaN” is not a number; write it like 62.5."},

@@ -86,14 +86,6 @@ func (g guided) faults() []view.FieldFault {
 	return d.faults
 }
 
-// clock reads a time of day.
-func (d *decoder) clock(field, text string) (c schedule.Clock) {
-	if err := c.UnmarshalText([]byte(text)); err != nil {
-		d.fault(field, "“%s” is not a time of day; write it as 06:30.", text)
-	}
-	return c
-}
-
 // kitchen is what the answers come to. What an oven cools by, where flour stands
 // and how cold the tap is are common practice, no source; the kitchen's page has
 // them.

@@ -44,11 +44,12 @@ func (s *server) saveKitchen(w http.ResponseWriter, r *http.Request) error {
 		return badForm(err)
 	}
 	f := view.Form{Values: r.PostForm}
+	faults := joinMoments(f.Values)
 	if f.Change(f.Values.Get("do"), freshKitchen) {
 		return s.showKitchen(w, r, http.StatusOK, f)
 	}
 	var k schedule.Kitchen
-	if f.Faults = decode(measuredKitchen(f.Values), &k); len(f.Faults) == 0 {
+	if f.Faults = append(faults, decode(measuredKitchen(f.Values), &k)...); len(f.Faults) == 0 {
 		f.Faults = s.kitchenFaults(r, k)
 	}
 	if len(f.Faults) > 0 {

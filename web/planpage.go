@@ -168,17 +168,18 @@ func (s *server) savePlanPage(w http.ResponseWriter, r *http.Request) error {
 	if err := s.knowBreads(r.Context(), f.Values); err != nil {
 		return err
 	}
+	faults := joinMoments(f.Values)
 	if f.Change(f.Values.Get("do"), s.freshOrder(d)) {
 		return s.showPlan(w, r, http.StatusOK, d, f)
 	}
 	var x wish
-	f.Faults = decode(f.Values, &x)
+	f.Faults = append(faults, decode(f.Values, &x)...)
 	k, err := s.store.Kitchen(r.Context())
 	if err != nil {
 		return err
 	}
 	bench, _ := k.Place("")
-	f.Faults = append(f.Faults, x.apply(&d, bench)...)
+	f.Faults = append(f.Faults, newFaults(f.Faults, x.apply(&d, bench))...)
 	if len(f.Faults) == 0 {
 		f.Faults, err = s.saveAndPlan(r, &d, &f)
 		if err != nil {

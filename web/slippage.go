@@ -64,6 +64,7 @@ func (s *server) saySlip(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := view.Form{Values: r.PostForm}
+	f.Faults = joinMoments(f.Values)
 	if err := s.knowBreads(r.Context(), f.Values); err != nil {
 		return err
 	}
@@ -232,15 +233,15 @@ func (x reader) clock(field string, after time.Time) time.Time {
 	if text == "" {
 		return time.Time{}
 	}
-	c, err := time.Parse("15:04", text)
+	c, err := schedule.TypedClock(text)
 	if err != nil {
-		x.fault(field, "“%s” is not a time; write it like 06:30.", text)
+		x.fault(field, "%s", view.Sentence(err.Error()))
 		return time.Time{}
 	}
 	y, m, d := after.Date()
-	at := time.Date(y, m, d, c.Hour(), c.Minute(), 0, 0, after.Location())
+	at := time.Date(y, m, d, 0, int(c), 0, 0, after.Location())
 	if !at.After(after) {
-		at = time.Date(y, m, d+1, c.Hour(), c.Minute(), 0, 0, after.Location())
+		at = time.Date(y, m, d+1, 0, int(c), 0, 0, after.Location())
 	}
 	return at
 }

@@ -16,8 +16,8 @@ import (
 	"ovenward/web/view"
 )
 
-// standingWish is the form of a standing order. At is as the browser's time field
-// gives it; Zone is asked for while none is said.
+// standingWish is the form of a standing order. At is as it was typed;
+// Zone is asked for while none is said.
 type standingWish struct {
 	Bread  string         `json:"bread"`
 	Pieces int            `json:"pieces"`
@@ -72,13 +72,13 @@ func (w standingWish) order(id string, breads []record.Name) (schedule.Standing,
 		fault("days", view.Sentence(err.Error()))
 	}
 	var err error
-	if o.At, err = schedule.ParseClock(w.At); err != nil {
+	if o.At, err = schedule.TypedClock(w.At); err != nil {
 		fault("at", view.Sentence(err.Error()))
 	}
 	for i, x := range w.Except {
 		e := schedule.Exception{Date: x.Date, Pieces: x.Pieces}
 		if x.At != "" {
-			at, err := schedule.ParseClock(x.At)
+			at, err := schedule.TypedClock(x.At)
 			if err != nil {
 				fault(fmt.Sprintf("except[%d].at", i), view.Sentence(err.Error()))
 			}

@@ -259,7 +259,7 @@ func TestStandingNonsense(t *testing.T) {
 		"zone":             {"Dublin", "“Dublin” is not a time zone"},
 		"except[0].date":   {"Christmas", `"Christmas" is not a date`},
 		"except[0].pieces": {"-1", "cannot be baked"},
-		"except[0].at":     {"7", "is not a time of day"},
+		"except[0].at":     {"7:5", "is not a time of day"},
 	} {
 		v := saturdays()
 		v.Set("except[0].date", "2026-12-26")

@@ -135,11 +135,11 @@ func GuidePage(p Page, m GuideModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "from", "From", "", templ.Attributes{"placeholder": "07:00"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, "from", "From", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "to", "To", "", templ.Attributes{"placeholder": "19:00"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, "to", "To", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -151,11 +151,11 @@ func GuidePage(p Page, m GuideModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "helper_from", "Helper from", "", templ.Attributes{"placeholder": "09:00"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, "helper_from", "Helper from", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "helper_to", "Helper to", "", templ.Attributes{"placeholder": "12:00"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, "helper_to", "Helper to", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -265,7 +265,7 @@ func FirstBreadPage(p Page, form Form, breads []Option) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "at", "Out by", "24 hours", templ.Attributes{"placeholder": "09:00"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, "at", "Out by", "24 hours").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -351,7 +351,7 @@ func spot(f *Form, i int) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, row(s+".curve", n, "at"), "At", "", templ.Attributes{"placeholder": "06:30"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, row(s+".curve", n, "at"), "At", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -458,11 +458,11 @@ func baker(p Page, f *Form, i int) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, row(s+".hours", n, "from"), "From", "", templ.Attributes{"placeholder": "04:00"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, row(s+".hours", n, "from"), "From", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, row(s+".hours", n, "to"), "To", "", templ.Attributes{"placeholder": "12:30"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, row(s+".hours", n, "to"), "To", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -492,11 +492,11 @@ func baker(p Page, f *Form, i int) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, row(s+".away", n, "from"), "From", "", templ.Attributes{"type": "datetime-local"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = dayAndTime(f, row(s+".away", n, "from"), "From", "", nil, "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, row(s+".away", n, "to"), "To", "", templ.Attributes{"type": "datetime-local"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = dayAndTime(f, row(s+".away", n, "to"), "To", "", nil, "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -220,7 +220,7 @@ func PlanPage(p Page, m PlanModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "now", "Now, for a rehearsal", "empty = the clock", templ.Attributes{"type": "datetime-local"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = dayAndTime(f, "now", "Now, for a rehearsal", "", append([]Option{{"", "by the clock"}}, daysAbout(f, "now", 2, 1)...), "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -284,7 +284,7 @@ func order(f *Form, i int, m PlanModel) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = input(f, row("orders", i, "at"), "Date and time", "", templ.Attributes{"type": "datetime-local"}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = dayAndTime(f, row("orders", i, "at"), "When", "", daysAbout(f, row("orders", i, "at"), 1, 1), f.get("date")).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

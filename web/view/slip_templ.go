@@ -696,7 +696,7 @@ func dayAnswers(p Page, m SlipModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "oven.to", "Until", "empty = for the rest of the day", templ.Attributes{"type": "time"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, "oven.to", "Until", "empty = for the rest of the day").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -768,11 +768,11 @@ func dayAnswers(p Page, m SlipModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "away.from", "From", "empty = now", templ.Attributes{"type": "time"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, "away.from", "From", "empty = now").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "away.to", "Until", "empty = for the rest of the day", templ.Attributes{"type": "time"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, "away.to", "Until", "empty = for the rest of the day").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -822,7 +822,7 @@ func dayAnswers(p Page, m SlipModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "new.at", "Date and time", "", templ.Attributes{"type": "datetime-local"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = dayAndTime(f, "new.at", "When", "", m.daysOf(f.get(DayOf("new.at"))), m.lastDay()).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -643,7 +643,7 @@ func StandingForm(p Page, m StandingFormModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = input(f, "at", "Time", "such as 07:30", templ.Attributes{"type": "time"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = timeOfDay(f, "at", "Time", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -748,7 +748,7 @@ func StandingForm(p Page, m StandingFormModel) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = input(f, row("except", i, "at"), "Time", "empty = as usual", templ.Attributes{"type": "time"}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = timeOfDay(f, row("except", i, "at"), "Time", "empty = as usual").Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

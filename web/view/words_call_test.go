@@ -72,7 +72,9 @@ func TestCallSentences(t *testing.T) {
 // due out.
 func oven() view.Picture {
 	limit := six(20)
-	hands := func(baker string, from, to int) schedule.Hands { return schedule.Hands{Baker: baker, From: six(from), To: six(to)} }
+	hands := func(baker string, from, to int) schedule.Hands {
+		return schedule.Hands{Baker: baker, From: six(from), To: six(to)}
+	}
 	p := &schedule.Plan{Tasks: []schedule.Task{
 		{ID: "A1.5", Batch: "A", Portion: "A1", Kind: schedule.Bake, Name: "Bun", Start: six(-15), End: six(0), Oven: "Deck",
 			Hands: []schedule.Hands{hands("Orla", -15, -13), hands("Orla", -2, 0)}},
