@@ -29,6 +29,7 @@ var answers = map[record.TapKind]struct {
 	record.GoOn:     {"state IN ('missed', 'past')", record.Acked, ""},
 	record.Reshape:  {"state IN ('missed', 'past')", record.Suppressed, record.Decided},
 	record.Discard:  {"state IN ('missed', 'past')", record.Suppressed, record.Decided},
+	record.Lost:     {"state NOT IN ('done', 'suppressed')", record.Suppressed, record.Decided},
 	record.WasFine:  {"state IN ('missed', 'past')", record.Done, ""},
 }
 

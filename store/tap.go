@@ -35,10 +35,42 @@ func keepTap(ctx context.Context, tx *sql.Tx, t record.Tap) (stored bool, err er
 			return false, err
 		}
 	}
-	if err := insertTap(ctx, tx, t); err != nil {
+	all, err := touch(ctx, tx, t)
+	if err != nil {
 		return false, err
 	}
-	return true, answer(ctx, tx, t)
+	for _, x := range all {
+		if err := insertTap(ctx, tx, x); err != nil {
+			return false, err
+		}
+		if err := answer(ctx, tx, x); err != nil {
+			return false, err
+		}
+	}
+	return true, nil
+}
+
+// touch is all that is said with a tap, itself first: what is lost with a dough,
+// and of an undo what had been said with one touch.
+func touch(ctx context.Context, tx *sql.Tx, t record.Tap) ([]record.Tap, error) {
+	all := []record.Tap{t}
+	for _, task := range t.Also {
+		also := t
+		also.ID, also.Kind, also.Task = t.ID+"-"+task, record.Lost, task
+		all = append(all, also)
+	}
+	if t.Kind != record.Undo {
+		return all, nil
+	}
+	others, err := collect(ctx, tx, scanTap, `SELECT o.id, o.day, o.version, o.task, o.kind, '', o.at, o.recorded, o.minutes, o.value, 0 FROM tap o JOIN tap t ON t.id = ?1
+		WHERE o.day = t.day AND o.recorded = t.recorded AND substr(o.id, 1, length(t.id) + 1) = t.id || '-'
+		AND NOT EXISTS (SELECT 1 FROM tap u WHERE u.undoes = o.id) ORDER BY o.seq`, t.Of)
+	for _, o := range others {
+		also := t
+		also.ID, also.Of, also.Task = t.ID+o.ID[len(t.Of):], o.ID, o.Task
+		all = append(all, also)
+	}
+	return all, err
 }
 
 // Taps gives the taps of a day in the order they came in.

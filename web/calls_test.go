@@ -141,6 +141,74 @@ func TestPastTooFarStandsUntilDecided(t *testing.T) {
 	}
 }
 
+// A dough thrown away is called for nothing any more, and stands as thrown away;
+// one undo has all of it called again.
+func TestThrownAway(t *testing.T) {
+	s := example(t)
+	a := s.ring(0)
+	s.ring(a.TooFar.Sub(a.Due) + time.Minute)
+	plan, err := s.store.Plan(t.Context(), s.id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	dough, _, _ := strings.Cut(a.Task, ".")
+	silent := func() (n, of int) {
+		all, err := s.store.Alerts(t.Context(), s.id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, b := range all {
+			if strings.HasPrefix(b.Task, dough+".") && !b.Due.Before(a.Due) {
+				if of++; b.Next.IsZero() {
+					n++
+				}
+			}
+		}
+		return n, of
+	}
+	before, of := silent()
+	discard := form(t, s.page(s.at+"/calls"), record.Discard, a.Task)
+	p := s.sent(s.at+"/tap", discard)
+	if n, _ := silent(); n != of || of < 4 {
+		t.Errorf("%d of %d calls of the dough are silent", n, of)
+	}
+	if text := p.Text(nil); !strings.Contains(text, "Its order is promised all the same") || !strings.Contains(text, "Thrown away: ") {
+		t.Errorf("it says %q", text)
+	}
+	p = s.page(s.at)
+	for _, row := range p.All("tr") {
+		i := slices.IndexFunc(plan.Plan.Tasks, func(x schedule.Task) bool { return x.ID == webtest.Attr(row, "data-t") })
+		if i < 0 {
+			continue
+		}
+		x := &plan.Plan.Tasks[i]
+		lost := strings.HasPrefix(x.ID, dough+".") && !x.Start.Before(a.Due)
+		if text := p.Text(row); strings.Contains(text, "thrown away") != lost {
+			t.Errorf("%s, thrown away: %v, says %q", x.ID, lost, text)
+		}
+	}
+	s.sent(s.at+"/tap", url.Values{"kind": {"undo"}, "of": {discard.Get("key")}, "key": {"back"}, "version": {"1"}})
+	if n, _ := silent(); n != before {
+		t.Errorf("taken back, %d calls are silent, want %d as before", n, before)
+	}
+}
+
+// Whoever shapes a dough again says that it had gone over: ways to go on follow,
+// and it is learnt from.
+func TestShapedAgain(t *testing.T) {
+	s := example(t)
+	a := s.ring(0)
+	s.ring(a.TooFar.Sub(a.Due) + time.Minute)
+	s.sent(s.at+"/tap", form(t, s.page(s.at+"/calls"), record.Reshape, a.Task))
+	run, err := s.store.Running(t.Context(), s.id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(run.Log); n != 1 || run.Log[0].Kind != schedule.Over || run.Log[0].Task == a.Task {
+		t.Errorf("the log is %+v", run.Log)
+	}
+}
+
 // One tap answers every call of a card.
 func TestOneTapForACard(t *testing.T) {
 	s := example(t)
@@ -164,6 +232,14 @@ func TestOneTapForACard(t *testing.T) {
 	}
 	if one, two := s.state(a.Task, a.Kind), s.state(other.Task, other.Kind); one != record.Acked || two != record.Acked {
 		t.Errorf("the calls are %s and %s", one, two)
+	}
+	p := s.page(s.at + "/now")
+	if text := p.Text(p.Class("undo")[0]); !strings.Contains(text, " and 1 more") {
+		t.Errorf("it offers to take back %q", text)
+	}
+	s.sent(s.at+"/tap", p.FormOf(p.Class("undo")[0]))
+	if one, two := s.state(a.Task, a.Kind), s.state(other.Task, other.Kind); one != record.Rung || two != record.Rung {
+		t.Errorf("taken back, the calls are %s and %s", one, two)
 	}
 }
 

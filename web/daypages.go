@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"ovenward/schedule"
@@ -79,7 +80,7 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 	now := s.nowOf(d, run.Plan)
 	p.Now = now
 	followed := schedule.Follow(&run.Plan.From, &run.Plan.Plan, run.Log)
-	m = view.Picture{Day: &run.Plan.From, Plan: followed, Planned: &run.Plan.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Begun: map[string]bool{}, OnIt: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
+	m = view.Picture{Day: &run.Plan.From, Plan: followed, Planned: &run.Plan.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Lost: map[string]bool{}, Begun: map[string]bool{}, OnIt: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
 	for _, t := range taps {
 		if t.Undone {
 			continue
@@ -87,6 +88,8 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 		switch t.Kind {
 		case record.Finished, record.Skipped:
 			m.Done[t.Task] = true
+		case record.Discard, record.Lost:
+			m.Done[t.Task], m.Lost[t.Task] = true, true
 		case record.PutCold, record.TakenOut:
 			m.Done[view.Carried(t.Kind, t.Task)] = true
 		case record.Ready:
@@ -121,13 +124,19 @@ func (s *server) nowOf(d record.Day, saved record.Plan) time.Time {
 func lastTap(taps []record.Tap, m *view.Picture, now time.Time) *view.Undo {
 	for i := len(taps) - 1; i >= 0; i-- {
 		t := taps[i]
-		if t.Undone || t.Kind == record.Undo {
+		if t.Undone || t.Kind == record.Undo || t.Kind == record.Lost {
 			continue
 		}
 		if now.Sub(t.Recorded) > record.UndoFor {
 			return nil
 		}
-		return &view.Undo{Tap: t.ID, Task: t.Task, Version: m.Version, What: m.Tapped(t)}
+		more := 0 // of the same touch
+		for _, o := range taps {
+			if o.Kind == t.Kind && !o.Undone && o.Recorded.Equal(t.Recorded) && strings.HasPrefix(o.ID, t.ID+"-") {
+				more++
+			}
+		}
+		return &view.Undo{Tap: t.ID, Task: t.Task, Version: m.Version, What: view.AndMore(m.Tapped(t), more)}
 	}
 	return nil
 }

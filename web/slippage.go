@@ -99,6 +99,9 @@ func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t rec
 		return err
 	}
 	_, is := t.Say()
+	if t.Kind == record.Discard {
+		back += s.notices.keep([]string{view.ThrownAway})
+	}
 	if !is && more == nil && t.Kind != record.Undo {
 		return seeOther(w, r, back) // it only answers a call
 	}

@@ -37,6 +37,9 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 		ID: f.Get("key"), Day: d.ID, Version: version, Task: f.Get("task"), Kind: record.TapKind(f.Get("kind")),
 		Of: f.Get("of"), At: s.nowOf(d, run.Plan), Recorded: s.now(), Minutes: min(max(minutes, 0), 24*60), Value: value,
 	}
+	if t.Kind == record.Discard {
+		t.Also = lostWith(run.Plan.Plan.Tasks, t.Task)
+	}
 	if err := s.tapAlso(r.Context(), d, t, f["task"]); err != nil {
 		return err
 	}
@@ -50,6 +53,8 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 // it is said of the task itself.
 func ofRise(t record.Tap, run *record.Running) *schedule.Slip {
 	switch t.Kind {
+	case record.Reshape: // it has gone over
+		return &schedule.Slip{ID: t.ID, Kind: schedule.Over, At: t.At, Task: riseOf(run, t.Task)}
 	case record.NotYet, record.Ready, record.Over, tapVolume:
 		if id := riseOf(run, t.Task); id != t.Task {
 			slip, _ := t.Say()
@@ -67,6 +72,23 @@ func riseOf(run *record.Running, task string) string {
 		return task
 	}
 	return view.RiseBefore(run.Plan.Plan.Tasks, task)
+}
+
+// lostWith are the tasks that fall away when the dough is thrown away at one of
+// them: what comes after it of the same portion, or of the whole batch while that
+// is undivided.
+func lostWith(tasks []schedule.Task, at string) (lost []string) {
+	i := slices.IndexFunc(tasks, func(t schedule.Task) bool { return t.ID == at })
+	if i < 0 {
+		return nil
+	}
+	t := &tasks[i]
+	for _, x := range tasks {
+		if x.ID != at && x.Batch == t.Batch && t.Batch != "" && (t.Portion == "" || x.Portion == t.Portion) && !x.Start.Before(t.Start) {
+			lost = append(lost, x.ID)
+		}
+	}
+	return lost
 }
 
 // mostAnswered bounds how many tasks one tap answers.

@@ -5,7 +5,9 @@ import "time"
 // UndoFor is how long a tap can be taken back.
 const UndoFor = 10 * time.Minute
 
-// Tap is what the baker said with one touch at the bench.
+// Tap is what the baker said with one touch at the bench. Where one touch says
+// several things, the IDs of the others are that of one, "-" and more, and all
+// have one Recorded: an undo of the one takes back all.
 type Tap struct {
 	ID       string // made by the client, unique: the same tap sent twice counts once
 	Day      int64
@@ -17,6 +19,7 @@ type Tap struct {
 	Recorded time.Time // when the program heard of it
 	Minutes  int       // NotYet: ask again after; Snooze: silent for
 	Value    float64   // what was measured, in the unit of its kind; Snooze: its price in minutes
+	Also     []string  // Discard: the tasks that are lost with it, kept as Lost; not given back
 	Undone   bool      // set by a later Undo; not given when tapping
 }
 
@@ -44,5 +47,6 @@ const (
 	GoOn    TapKind = "anyway"  // bake it anyway
 	Reshape TapKind = "reshape" // knock back, shape again
 	Discard TapKind = "discard"
+	Lost    TapKind = "lost" // what fell away with it: settles every call
 	WasFine TapKind = "fine" // it was not too far at all
 )

@@ -18,6 +18,7 @@ type Picture struct {
 	Traces  []schedule.Trace
 	Now     time.Time
 	Done    map[string]bool      // task IDs
+	Lost    map[string]bool      // those of Done whose dough was thrown away
 	Begun   map[string]bool      // begun, loaded
 	OnIt    map[string]bool      // somebody is on what comes next of it
 	Ready   map[string]bool      // rises, or what follows them, that were seen to be ready

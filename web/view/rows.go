@@ -34,6 +34,8 @@ type State struct{ Sign, Word, Class string }
 // stateOf words the state of a task.
 func (m *Picture) stateOf(t *schedule.Task) State {
 	switch {
+	case m.Lost[t.ID]:
+		return State{"–", "thrown away", "past"}
 	case m.Done[t.ID]:
 		return State{"✓", "done", "done"}
 	case t.Late > 0:

@@ -106,6 +106,17 @@ func (w Words) decisions(a record.Alert) []decision {
 	return all
 }
 
+// ThrownAway says what becomes of a dough that is thrown away, and of its order.
+const ThrownAway = "Thrown away: what was still to be done to that dough is not called any more. Its order is promised all the same; under “Something has happened” drop it, or add it anew."
+
+// AndMore says of one tap that it answered more than it names.
+func AndMore(what string, n int) string {
+	if n == 0 {
+		return what
+	}
+	return fmt.Sprintf("%s and %d more", what, n)
+}
+
 type decision struct {
 	Kind record.TapKind
 	Word string
