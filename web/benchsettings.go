@@ -12,7 +12,7 @@ import (
 
 // benchKeys are the settings of the bench sheet and the labels, by the names of
 // their fields.
-var benchKeys = []string{"warm-hand", "warm-mixer", "rules"}
+var benchKeys = []string{"warm-hand", "warm-mixer", "rules", "scale-step"}
 
 // most mixing can warm a dough by, in K.
 const mostWarming = 15
@@ -25,6 +25,7 @@ func (s *server) benchSettings(r *http.Request) (view.Bench, error) {
 		Hand:  unit.Kelvins(in.number("warm-hand", f.Values.Get("warm-hand"))),
 		Mixer: unit.Kelvins(in.number("warm-mixer", f.Values.Get("warm-mixer"))),
 		Rules: dough.Rules(f.Values.Get("rules")),
+		Step:  unit.Grams(in.number("scale-step", f.Values.Get("scale-step"))),
 	}, err
 }
 
@@ -49,6 +50,9 @@ func (s *server) saveBench(r *http.Request) ([]view.FieldFault, error) {
 			in.fault(k, "Mixing does not warm a dough by %g °C; give 0.1 to %d, or nothing for the usual.", x, mostWarming)
 		}
 	}
+	if text := strings.TrimSpace(r.PostForm.Get("scale-step")); text != "" {
+		in.within("scale-step", "The scale", leastStep, mostStep, "g")
+	}
 	if v := r.PostForm.Get("rules"); v != "" && v != string(dough.EU) && v != string(dough.US) {
 		in.fault("rules", "“%s” is no list of allergens; choose one.", v)
 	}
@@ -61,6 +65,21 @@ func (s *server) saveBench(r *http.Request) ([]view.FieldFault, error) {
 		}
 	}
 	return in.faults, nil
+}
+
+// benchPage is a sheet of paper for each dough.
+func (s *server) benchPage(w http.ResponseWriter, r *http.Request) error {
+	b, err := s.benchSettings(r)
+	if err != nil {
+		return err
+	}
+	return s.planned(w, r, "sheet", "A sheet for each dough", func(p view.Page, m view.Picture) error {
+		var err error
+		if m.Traces, err = s.traces.of(p.Day.ID, p.Day.Version, m.Day, m.Plan); err != nil {
+			return err
+		}
+		return render(w, r, http.StatusOK, view.BenchPage(p, m, b))
+	})
 }
 
 // labelsPage is what goes beside each bread of the day.

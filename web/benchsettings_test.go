@@ -23,7 +23,24 @@ func TestBenchSettings(t *testing.T) {
 	if got := s.page(s.at + "/labels").Text(nil); !strings.Contains(got, "United States") || !strings.Contains(got, "Slipway") || !strings.Contains(got, "Contains: wheat") {
 		t.Errorf("labels: %s", got)
 	}
+	if got := plainly(s.page(s.at + "/bench")); !strings.Contains(got, "instant yeast 0.03 % 0.79 g") || strings.Contains(got, "exactly") {
+		t.Errorf("before anything is said of the scale: %s", got)
+	}
+	form.Set("scale-step", "5")
+	s.sent("/settings", form)
+	for _, path := range []string{"/bench", "/sheet"} { // 792 g, 0.79 g and 1531 g on a scale of five grams
+		got := plainly(s.page(s.at + path))
+		for _, want := range []string{"bread flour 30 % 790 g", "⚠ exactly 0.79 g 0.03 % 5 g", "bread flour 58 % 1.53 kg"} {
+			if !strings.Contains(got, want) {
+				t.Errorf("%s: %q is not in %s", path, want, got)
+			}
+		}
+	}
+	if got := s.page("/breads/slipway/scale").Form("/breads/slipway/scale"); got.Get("step") != "5" {
+		t.Errorf("weighing out begins with a scale of %q", got.Get("step"))
+	}
 	for name, bad := range map[string]url.Values{
+		"no scale": {"scale-step": {"0"}},
 		"cooling":  {"warm-hand": {"-1"}},
 		"cooking":  {"warm-mixer": {"80"}},
 		"no digit": {"warm-hand": {"<script>"}},

@@ -25,6 +25,7 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Get("/days/{day}/sheet", s.do(s.sheetPage))
 	r.Get("/days/{day}/calendar.ics", s.do(s.calendar))
 	r.Get("/days/{day}/day.csv", s.do(s.dayTable))
+	r.Get("/days/{day}/bench", s.do(s.benchPage))
 	r.Get("/days/{day}/labels", s.do(s.labelsPage))
 	r.Get("/days/{day}/foot.css", s.do(s.pageFoot))
 	r.Get("/days/{day}/plan", s.do(s.planPage))

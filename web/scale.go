@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"net/http"
@@ -10,6 +11,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/schedule/dough"
+	"ovenward/schedule/unit"
 	"ovenward/store/record"
 	"ovenward/web/view"
 )
@@ -41,7 +43,7 @@ func (s *server) scalePage(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	m := view.ScaleModel{Bread: b, Base: base, Tins: k.Tins, Rules: bench.Rules, Form: view.Form{Values: r.URL.Query()}}
-	usualScale(m.Form.Values, b, k)
+	usualScale(m.Form.Values, b, k, bench.Step)
 	m.Scaled, m.Form.Faults = scale(m.Form.Values, b, base, k, s.words(r).Tin())
 	if m.Scaled != nil {
 		if m.Water, err = s.poured(r, b, base, k, bench, m.Scaled); err != nil {
@@ -99,9 +101,9 @@ func (s *server) poured(r *http.Request, b schedule.Bread, base schedule.Base, k
 }
 
 // usualScale fills in what was left empty and has a usual answer: a tray of the
-// bread as it is kept, on a scale that shows grams.
-func usualScale(v url.Values, b schedule.Bread, k schedule.Kitchen) {
-	usual := map[string]string{"each": decimal(float64(b.Piece)), "loss": decimal(float64(b.Loss)), "step": "1", "of": view.AsDough}
+// bread as it is kept, on the scale of the settings or one that shows grams.
+func usualScale(v url.Values, b schedule.Bread, k schedule.Kitchen, step unit.Grams) {
+	usual := map[string]string{"each": decimal(float64(b.Piece)), "loss": decimal(float64(b.Loss)), "step": decimal(float64(cmp.Or(step, 1))), "of": view.AsDough}
 	if !v.Has("by") {
 		usual["by"], usual["pieces"] = view.ByPieces, decimal(float64(max(1, b.PerTray)))
 	}

@@ -14,7 +14,9 @@ import (
 // Bounds of what is weighed out at once.
 const (
 	mostPieces = 10000
-	mostDough  = 1e7 // grams
+	mostDough  = 1e7  // grams
+	leastStep  = 0.01 // of a scale, grams
+	mostStep   = 1000
 )
 
 // waterPerLitre is what a litre of water at 20 °C weighs, grams (998.2 kg/m³,
@@ -37,7 +39,7 @@ func scale(v url.Values, b schedule.Bread, base schedule.Base, k schedule.Kitche
 	if !(in.formula.Totals().Sum > 0) {
 		return nil, nil
 	}
-	step := unit.Grams(in.within("step", "The scale", 0.01, 1000, "g"))
+	step := unit.Grams(in.within("step", "The scale", leastStep, mostStep, "g"))
 	in.loss = unit.Percent(in.upTo("loss", "The bake loss", 30, "%"))
 	w := in.weights(k)
 	if len(in.faults) == 0 && !(w.Total <= mostDough) {
@@ -128,7 +130,7 @@ func (in *scaling) left() dough.Weights {
 }
 
 // within reads a figure that must be given.
-func (in *scaling) within(field, what string, least, most float64, unit string) float64 {
+func (in *decoder) within(field, what string, least, most float64, unit string) float64 {
 	text, n := strings.TrimSpace(in.in.Get(field)), len(in.faults)
 	if text == "" {
 		in.fault(field, "%s is missing; give %g to %.0f %s.", what, least, most, unit)

@@ -34,6 +34,7 @@ var pages = []struct{ name, path string }{
 	{"new-food", "/foods/new"},
 	{"settings", "/settings"},
 	{"labels", "/days/1/labels"},
+	{"bench", "/days/1/bench"},
 	{"inout", "/inout"},
 	{"programs", "/programs"},
 	{"api", "/api"},

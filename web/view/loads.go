@@ -10,6 +10,7 @@ import (
 // loadWords is what one bread has in a load of an oven.
 type loadWords struct {
 	Number               int // of the load, from 1; the same for what goes in together
+	Batch                string
 	When, Oven, Of, Much string
 }
 
@@ -27,7 +28,7 @@ func (m *Picture) loads() []loadWords {
 			n++
 		}
 		last = t
-		out = append(out, loadWords{n, clock(t.Start) + "–" + Clock(t.End, t.Start), m.where(t), m.nameOf(t), m.Much(t)})
+		out = append(out, loadWords{n, t.Batch, clock(t.Start) + "–" + Clock(t.End, t.Start), m.where(t), m.nameOf(t), m.Much(t)})
 	}
 	return out
 }

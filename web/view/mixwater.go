@@ -14,6 +14,7 @@ import (
 type Bench struct {
 	Hand, Mixer unit.Kelvins // what mixing warms a dough by; 0 = the usual
 	Rules       dough.Rules  // of declaration; "" = European
+	Step        unit.Grams   // the scale shows; 0 = nobody has said
 }
 
 // What mixing usually warms a dough by: common practice, no source. Published

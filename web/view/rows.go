@@ -11,6 +11,7 @@ import (
 // Row is a task in the table of the day, worded.
 type Row struct {
 	ID     string
+	Batch  string // "" for an oven's
 	At     string // "04:05"
 	Till   string
 	Stamp  string // start, for machines
@@ -61,7 +62,7 @@ func Rows(m *Picture) []Row {
 	for i := range m.Plan.Tasks {
 		t := &m.Plan.Tasks[i]
 		r := Row{
-			ID: t.ID, At: clock(t.Start), Till: Clock(t.End, t.Start), Stamp: stamp(t.Start),
+			ID: t.ID, Batch: t.Batch, At: clock(t.Start), Till: Clock(t.End, t.Start), Stamp: stamp(t.Start),
 			What: m.Words.What(t), Of: m.nameOf(t), Much: m.Much(t), Where: m.where(t), Hands: handsOf(t),
 			State: m.stateOf(t), Care: m.Cautions(t), date: date(t.Start),
 		}

@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"ovenward/schedule"
@@ -11,9 +12,9 @@ import (
 
 // batchWords is a batch as it is weighed out.
 type batchWords struct {
-	Title, Makes, Allergens string
-	Parts                   []partWords
-	Water                   []string // how warm
+	ID, Title, Makes, Allergens string
+	Parts                       []partWords
+	Water                       []string // how warm
 }
 
 type partWords struct {
@@ -21,7 +22,43 @@ type partWords struct {
 	Lines []lineWords
 }
 
-type lineWords struct{ Name, Percent, Grams string }
+// lineWords is one ingredient; Exact is what it should be where the scale is too
+// coarse for it.
+type lineWords struct{ Name, Percent, Grams, Exact string }
+
+// doughSheet is the sheet of paper of one dough.
+type doughSheet struct {
+	batchWords
+	Stages []Row
+	Loads  []loadWords
+	Care   []string
+}
+
+// benchSheets are the sheets of a day, dough by dough.
+func (m *Picture) benchSheets(bench Bench) []doughSheet {
+	rows, loads := Rows(m), m.loads()
+	var out []doughSheet
+	for _, w := range m.batches(bench) {
+		s := doughSheet{batchWords: w, Care: m.careOf(w.ID)}
+		last := ""
+		for _, r := range rows {
+			if r.Batch != w.ID {
+				continue
+			}
+			if r.Break = ""; r.date != last {
+				r.Break, last = r.date, r.date
+			}
+			s.Stages = append(s.Stages, r)
+		}
+		for _, l := range loads {
+			if l.Batch == w.ID {
+				s.Loads = append(s.Loads, l)
+			}
+		}
+		out = append(out, s)
+	}
+	return out
+}
 
 // batches words every mix: what goes in, bowl by bowl, and what it makes.
 func (m *Picture) batches(bench Bench) []batchWords {
@@ -31,7 +68,7 @@ func (m *Picture) batches(bench Bench) []batchWords {
 		if !ok {
 			continue
 		}
-		w := batchWords{Title: b.ID + " " + b.Name + ", " + b.Mass.String()}
+		w := batchWords{ID: b.ID, Title: b.ID + " " + b.Name + ", " + b.Mass.String()}
 		var makes []string
 		all := []dough.Formula{f}
 		for _, p := range b.Portions {
@@ -41,11 +78,11 @@ func (m *Picture) batches(bench Bench) []batchWords {
 			}
 		}
 		w.Makes, w.Allergens = strings.Join(makes, ", "), Allergens(bench.Rules, all...)
-		w.Parts = parts(f, b.Mass, "Dough")
+		w.Parts = parts(f, b.Mass, bench.Step, "Dough")
 		w.Water = m.water(b, f, bench)
 		for _, p := range b.Portions {
 			if br, ok := m.Day.Bread(p.Bread); ok && br.Base != "" && len(br.Formula.Ingredients) > 0 {
-				w.Parts = append(w.Parts, additions(br, p, f)...)
+				w.Parts = append(w.Parts, additions(br, p, f, bench.Step)...)
 			}
 		}
 		out = append(out, w)
@@ -54,30 +91,40 @@ func (m *Picture) batches(bench Bench) []batchWords {
 }
 
 // parts weighs a formula out for a mass of dough.
-func parts(f dough.Formula, mass unit.Grams, main string) []partWords {
+func parts(f dough.Formula, mass, step unit.Grams, main string) []partWords {
 	sum := f.Totals().Sum
 	if sum <= 0 {
 		return nil
 	}
-	return weighed(f, f.ForFlour(mass*100/unit.Grams(sum)), main)
+	return weighed(f, f.ForFlour(mass*100/unit.Grams(sum)), step, main)
 }
 
 // additions weighs what one bread adds to its share of a base.
-func additions(br *schedule.Bread, p schedule.Portion, base dough.Formula) []partWords {
+func additions(br *schedule.Bread, p schedule.Portion, base dough.Formula, step unit.Grams) []partWords {
 	both := base.Totals().Sum + br.Formula.Totals().Sum
 	if both <= 0 {
 		return nil
 	}
 	flour := br.Piece * unit.Grams(p.Pieces) * 100 / unit.Grams(both)
-	return weighed(br.Formula, br.Formula.ForFlour(flour), "Into "+p.ID+" "+p.Name)
+	return weighed(br.Formula, br.Formula.ForFlour(flour), step, "Into "+p.ID+" "+p.Name)
 }
 
-func weighed(f dough.Formula, w dough.Weights, main string) []partWords {
+// weighed words weights as a scale of so many grams a step shows them; 0 is a scale
+// that nobody spoke of.
+func weighed(f dough.Formula, w dough.Weights, step unit.Grams, main string) []partWords {
+	show := Scale
+	if step > 0 {
+		w, show = w.Round(step), onScale
+	}
 	var out []partWords
 	for _, p := range w.Parts {
 		part := partWords{Name: orElse(upper(p.Name), main)}
 		for _, l := range p.Lines {
-			part.Lines = append(part.Lines, lineWords{l.Label, f.Ingredients[l.Ingredient].Percent.String(), Scale(l.Grams)})
+			words := lineWords{Name: l.Label, Percent: f.Ingredients[l.Ingredient].Percent.String(), Grams: show(l.Grams)}
+			if l.Coarse() {
+				words.Exact = l.Exact.String()
+			}
+			part.Lines = append(part.Lines, words)
 		}
 		out = append(out, part)
 	}
@@ -88,16 +135,29 @@ func weighed(f dough.Formula, w dough.Weights, main string) []partWords {
 func (m *Picture) care() []string {
 	var out []string
 	for _, b := range m.Plan.Batches {
+		for _, s := range m.careOf(b.ID) {
+			if !slices.Contains(out, s) {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// careOf is what one batch and its breads ask to be careful about, how long it is
+// warm first.
+func (m *Picture) careOf(batch string) []string {
+	var out []string
+	for _, b := range m.Plan.Batches {
+		if b.ID != batch {
+			continue
+		}
 		if s := m.warmth(b); s != "" {
 			out = append(out, s)
 		}
-	}
-	seen := map[string]bool{}
-	for _, b := range m.Plan.Batches {
 		for _, f := range m.formulas(b, everyPortion) {
 			for _, s := range Care(f) {
-				if !seen[s] {
-					seen[s] = true
+				if !slices.Contains(out, s) {
 					out = append(out, s)
 				}
 			}
