@@ -119,9 +119,10 @@ func (e *explainer) hands(t *Task) *Reason {
 		if o.ID == t.ID || o == e.next[t.ID] {
 			continue
 		}
-		for _, g := range o.Hands {
-			if g.Baker == h.Baker && !g.From.Before(h.To) && g.From.Sub(h.To) < near {
-				return &Reason{Code: ByHands, Of: h.Baker, At: &g.From, Name: o.Name}
+		for k := range o.Hands {
+			if g := &o.Hands[k]; g.Baker == h.Baker && !g.From.Before(h.To) && g.From.Sub(h.To) < near {
+				from := g.From // its own: a plan may be changed afterwards
+				return &Reason{Code: ByHands, Of: h.Baker, At: &from, Name: o.Name}
 			}
 		}
 	}
