@@ -105,6 +105,14 @@ func (a *outlook) stale() (all []record.Coming) {
 	return all
 }
 
+// staleDays are those days with what they have.
+func (a *outlook) staleDays() (all []view.StaleDay) {
+	for _, c := range a.stale() {
+		all = append(all, view.StaleDay{Coming: c, Has: a.byID[c.Day].Orders})
+	}
+	return all
+}
+
 // outlook loads it, with the days from a date on.
 func (s *server) outlook(ctx context.Context, from string) (*outlook, error) {
 	a := &outlook{days: usualAhead, loc: time.UTC, now: s.now(), comings: map[string]record.Coming{}, own: map[string]record.Day{}, byID: map[int64]record.Day{}}

@@ -105,7 +105,7 @@ func (s *server) showStanding(w http.ResponseWriter, r *http.Request, status int
 	p := s.page(r, "Standing orders")
 	p.Tab = "days"
 	p.Said = s.notices.read(r.URL.Query().Get("said"))
-	m := view.StandingModel{Orders: a.listed, Today: a.today, Days: a.days, Zone: a.zone, Stale: a.stale()}
+	m := view.StandingModel{Orders: a.listed, Today: a.today, Days: a.days, Zone: a.zone, Stale: a.staleDays()}
 	for i := range mostAhead + 1 {
 		date := a.date(i)
 		d := view.AheadDay{Date: date, Coming: a.comings[date.Format(time.DateOnly)], Own: a.own[date.Format(time.DateOnly)].Name}

@@ -171,7 +171,10 @@ func TestRenew(t *testing.T) {
 	v.Set("pieces", "36")
 	v["days"] = []string{"sat"}
 	p := s.sent("/standing/"+id, v)
-	if text := strings.ReplaceAll(p.Text(nil), "\u00a0", " "); !strings.Contains(text, "Renew 2 days") || !strings.Contains(text, "you have changed this day") {
+	if text := strings.ReplaceAll(p.Text(nil), "\u00a0", " "); !strings.Contains(text, "Bring 2 days up to date") ||
+		!strings.Contains(text, "Saturday 5 December : it has 24 Plain bun by 07:30; the standing orders now ask for 36 Plain bun by 07:30.") ||
+		!strings.Contains(text, "Sunday 6 December : it has 24 Plain bun by 07:30; no standing order falls on it any more, so it goes.") ||
+		!strings.Contains(text, "you have changed this day, and it stays as it is: 10 Plain bun by 07:30. No standing order falls on it any more.") {
 		t.Errorf("it offers %s", text)
 	}
 	if text := s.sent("/standing/renew", nil).Text(nil); !strings.Contains(text, "Saturday 5 December is renewed.") || !strings.Contains(text, "Sunday 6 December is deleted") {

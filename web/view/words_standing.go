@@ -16,9 +16,16 @@ type StandingModel struct {
 	Days   int    // made ahead by itself
 	Zone   string // "" = not said yet
 	Ahead  []AheadDay
-	Stale  []record.Coming       // made before the standing orders changed, with what they ask for now
+	Stale  []StaleDay            // made before the standing orders changed
 	Moved  []*schedule.WallError // times that are not one moment, on the days ahead
 	Form   Form                  // of how far ahead
+}
+
+// StaleDay is a day that was made, with what standing orders ask for now and what
+// it has.
+type StaleDay struct {
+	record.Coming
+	Has []schedule.Order
 }
 
 // AheadDay is a date to come on which standing orders fall.
@@ -165,25 +172,37 @@ func comingLine(c record.Coming) string {
 }
 
 // staleLine says what a day that was made lacks.
-func staleLine(c record.Coming) string {
+func (m StandingModel) staleLine(c StaleDay) string {
+	has, asked := m.ordered(c.Has), m.ordered(c.Orders)
 	switch {
 	case c.Touched && len(c.Orders) == 0:
-		return "you have changed this day; no standing order falls on it any more. Look at it yourself."
+		return "you have changed this day, and it stays as it is: " + has + ". No standing order falls on it any more. Look at it yourself."
 	case c.Touched:
-		return "you have changed this day, so it stays as it is. The standing orders now ask for " + orderWords(c.Orders) + ". Look at it yourself."
+		return "you have changed this day, and it stays as it is: " + has + ". The standing orders now ask for " + asked + ". Look at it yourself."
 	case len(c.Orders) == 0:
-		return "no standing order falls on it any more; renewed, it goes."
+		return "it has " + has + "; no standing order falls on it any more, so it goes."
 	}
-	return "the standing orders now ask for " + orderWords(c.Orders) + "."
+	return "it has " + has + "; the standing orders now ask for " + asked + "."
 }
 
-// orderWords counts what is ordered: "2 orders, 48 pieces".
-func orderWords(all []schedule.Order) string {
-	pieces := 0
-	for _, o := range all {
-		pieces += o.Pieces
+// ordered lists orders: "24 Plain bun by 07:30 and 6 Rye by 10:00".
+func (m StandingModel) ordered(all []schedule.Order) string {
+	names := map[string]string{}
+	for _, o := range m.Orders {
+		names[o.Bread] = o.Name
 	}
-	return count(len(all), "order") + " of " + count(pieces, "piece") + " in all"
+	var words []string
+	for _, o := range all {
+		s := fmt.Sprintf("%d\u00a0%s", o.Pieces, orElse(names[o.Bread], o.Bread))
+		if _, clock, ok := strings.Cut(string(o.Promise()), "T"); ok && len(clock) >= 5 {
+			s += " by " + clock[:5]
+		}
+		words = append(words, s)
+	}
+	if len(words) == 0 {
+		return "nothing"
+	}
+	return list(words)
 }
 
 // renewable counts the stale days that nobody has touched.
