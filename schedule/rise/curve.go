@@ -9,18 +9,30 @@ import (
 // reference is the temperature at which speed is 1 and gas volumes are counted.
 const reference = 27.0
 
-// curve tabulates the speed of yeast over temperature.
+// curve tabulates the speed of yeast over temperature. Read-only.
 type curve struct {
-	start float64
-	table []float64
+	start, end, bend float64
+	table            []float64
 }
+
+// common are the curves almost every dough rises by.
+var common = [...]curve{tabulate(Default()), tabulate(Default().Cold(ColdFast)), tabulate(Default().Cold(ColdSlow))}
 
 // stepsPerKelvin keeps linear interpolation within 0.0007, and 0.05 % up to 46 °C.
 const stepsPerKelvin = 10
 
 func newCurve(p *Params) curve {
+	for _, c := range common {
+		if c.start == p.ColdEnd && c.end == p.HotEnd && c.bend == p.Bend {
+			return c
+		}
+	}
+	return tabulate(*p)
+}
+
+func tabulate(p Params) curve {
 	n := int(math.Ceil((p.HotEnd-p.ColdEnd)*stepsPerKelvin)) + 1
-	c := curve{start: p.ColdEnd, table: make([]float64, n)}
+	c := curve{start: p.ColdEnd, end: p.HotEnd, bend: p.Bend, table: make([]float64, n)}
 	for i := range c.table {
 		c.table[i] = p.speed(p.ColdEnd + float64(i)/stepsPerKelvin)
 	}
