@@ -38,7 +38,7 @@ func open(ctx context.Context, path string) (*store.Store, error) {
 }
 
 // export writes everything that is remembered into one file, or to standard
-// output.
+// output; also while a server runs.
 func (p *program) export(ctx context.Context, args []string) (err error) {
 	fs := flags("export")
 	data := fs.String("data", p.getenv("OVENWARD_DATA"), "the database is in `folder`")
@@ -56,7 +56,10 @@ func (p *program) export(ctx context.Context, args []string) (err error) {
 	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
 		return usage("ovenward export: there is no database %s; say where it is with -data FOLDER", path)
 	}
-	st, err := open(ctx, path)
+	st, err := store.Open(ctx, path)
+	if errors.Is(err, record.ErrTaken) { // what a server has can be read beside it
+		st, err = store.Look(ctx, path)
+	}
 	if err != nil {
 		return err
 	}

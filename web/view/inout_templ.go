@@ -49,7 +49,7 @@ func InoutPage(p Page, f Form) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 2, "<h2>Export</h2><p>One file with everything: kitchen, breads, days, plans, taps, calls, settings, what doughs taught, temperatures read. Not in it: the passphrase, devices that are logged in, keys of other programs. For keeping, and for another computer.</p><p><a class=\"button\" href=\"/inout/ovenward.json\" download>Download ovenward.json</a></p><h2>Import</h2><p>First you see what would change. Nothing is stored until you say so.</p><form method=\"post\" action=\"/inout\" enctype=\"multipart/form-data\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 2, "<h2>Export</h2><p>One file with everything: kitchen, ingredients, breads, standing orders, days, plans, taps, calls, settings, what doughs taught, temperatures read. Not in it: the passphrase, devices that are logged in, keys of other programs. For keeping, and for another computer.</p><p><a class=\"button\" href=\"/inout/ovenward.json\" download>Download ovenward.json</a></p><h2>Import</h2><p>First you see what would change. Nothing is stored until you say so.</p><form method=\"post\" action=\"/inout\" enctype=\"multipart/form-data\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
