@@ -64,7 +64,7 @@ func (s shift) pushes(t, u *Task) (by time.Duration) {
 		}
 	}
 	sameMachine := t.Oven != "" && t.Oven == u.Oven || t.Mixer != "" && t.Mixer == u.Mixer
-	if t.leadsTo(u) || sameMachine {
+	if t.LeadsTo(u) || sameMachine {
 		after(t.End, s.end, u.Start)
 	}
 	if len(u.Hands) == 0 {

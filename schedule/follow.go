@@ -76,7 +76,7 @@ func (f *follower) floor(i int) (at time.Time) {
 	u := &f.plan.Tasks[i]
 	for k := range f.plan.Tasks {
 		t := &f.plan.Tasks[k]
-		if k != i && t.leadsTo(u) && !t.Kind.Rises() && !t.End.After(u.Start) {
+		if k != i && t.LeadsTo(u) && !t.Kind.Rises() && !t.End.After(u.Start) {
 			at = latestOf(at, f.tasks[k].End)
 		}
 	}
@@ -142,8 +142,8 @@ func within(t, from, to time.Time) time.Time {
 	return t
 }
 
-// leadsTo says whether a task's dough goes into another's: the same dough, a part
+// LeadsTo says whether a task's dough goes into another's: the same dough, a part
 // into the whole, the whole into its portions.
-func (t *Task) leadsTo(u *Task) bool {
+func (t *Task) LeadsTo(u *Task) bool {
 	return t.Batch != "" && t.Batch == u.Batch && (t.Portion == "" || t.Portion == u.Portion) && (t.Part == u.Part || u.Part == "")
 }

@@ -40,7 +40,7 @@ const soon = 20 * time.Minute
 func Cards(m *Picture) (now, later []Card) {
 	for i := range m.Plan.Tasks {
 		t := &m.Plan.Tasks[i]
-		if m.Done[t.ID] {
+		if m.Done[t.ID] || m.overtaken(t) {
 			continue
 		}
 		for k := range t.Hands {
@@ -74,6 +74,14 @@ func Cards(m *Picture) (now, later []Card) {
 	return now, later
 }
 
+// overtaken says whether what the dough of a task goes into was said to be begun
+// or done since: then it is done, too, though nobody said so.
+func (m *Picture) overtaken(t *schedule.Task) bool {
+	return slices.ContainsFunc(m.Plan.Tasks, func(u schedule.Task) bool {
+		return u.ID != t.ID && u.Start.After(t.Start) && (m.Done[u.ID] || m.Begun[u.ID]) && t.LeadsTo(&u)
+	})
+}
+
 // card words one pair of hands at a task. A bake has two: what is loaded is not
 // loaded again, and what is not loaded cannot be taken out.
 func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
@@ -103,7 +111,7 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 	if c.NotYet && wait.After(m.Now) {
 		c.DueText += " · not yet, look again at " + clock(wait)
 	}
-	c.slack = h.From.Add(6 * time.Hour).Sub(m.Now) // what does not spoil waits for what does
+	c.slack = 6*time.Hour + max(h.From.Sub(m.Now), 0) // what does not spoil waits for what does
 	if limit != nil {
 		c.DueText += " · " + fineUntil(*limit, m.Now)
 		c.slack = limit.Sub(m.Now) - h.To.Sub(h.From)

@@ -178,3 +178,27 @@ func TestTapsInWords(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// What the dough of a task went into being done, the task is done, too; and what
+// does not spoil never comes before what does, however long it is late.
+func TestCardsLeaveOutWhatIsOvertaken(t *testing.T) {
+	t.Parallel()
+	titles := func(m view.Picture) (out []string) {
+		now, _ := view.Cards(&m)
+		for _, c := range now {
+			out = append(out, c.Title+" "+c.Of)
+		}
+		return out
+	}
+	m := oven()
+	m.Now = six(0)
+	m.Plan.Tasks = append(m.Plan.Tasks, schedule.Task{ID: "A.1", Batch: "A", Kind: schedule.Mix, Name: "Dough", Start: six(-120), End: six(-110), Hands: []schedule.Hands{{Baker: "Orla", From: six(-120), To: six(-110)}}},
+		schedule.Task{ID: "D.1", Batch: "D", Kind: schedule.Mix, Name: "Sponge", Start: six(-900), End: six(-890), Hands: []schedule.Hands{{Baker: "Orla", From: six(-900), To: six(-890)}}})
+	if diff := cmp.Diff([]string{"Take out A1 Bun", "Load B1 Loaf", "Mix D Sponge", "Mix C Rye"}, titles(m)); diff != "" {
+		t.Errorf("A1 is loaded: %s", diff)
+	}
+	m.Begun["A1.5"] = false
+	if !slices.Contains(titles(m), "Mix A Dough") {
+		t.Errorf("nothing of A is begun, and its mix is not asked for: %v", titles(m))
+	}
+}
