@@ -37,7 +37,7 @@ var arrows = map[string][]string{
 	"store":           {"migrations", "schedule", "schedule/...", "store/bundle", "store/record"},
 	"store/bundle":    {"schedule", "schedule/...", "store/record"},
 	"store/record":    {"schedule", "schedule/unit"},
-	"store/storetest": {"store", "store/bundle", "store/record", "schedule", "schedule/learn", "testdata"},
+	"store/storetest": {"store", "store/bundle", "store/record", "schedule", "schedule/dough", "schedule/learn", "testdata"},
 	"migrations":      {},
 	"testdata":        {},
 

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"math/rand/v2"
-	"reflect"
 	"testing"
 	"time"
 
@@ -14,6 +13,7 @@ import (
 	"ovenward/schedule/unit"
 	"ovenward/store/bundle"
 	"ovenward/store/record"
+	"ovenward/store/storetest"
 )
 
 func encode(t testing.TB, b *bundle.Bundle) []byte {
@@ -114,7 +114,7 @@ func everySaturday(bread string) schedule.Standing {
 // lead somewhere.
 func random(r *rand.Rand) *bundle.Bundle {
 	b := new(bundle.Bundle)
-	fill(r, reflect.ValueOf(b).Elem(), 0)
+	storetest.Fill(r, b)
 	for i := range b.Bases {
 		b.Bases[i].ID = fmt.Sprint("base-", i)
 	}
@@ -198,48 +198,5 @@ func mend(b *bundle.Bundle, d *bundle.Day, id int64) {
 	}
 	for i := range d.Log {
 		d.Log[i].Alert, d.Log[i].From, d.Log[i].To = d.Alerts[0].ID, "", record.Done
-	}
-}
-
-func fill(r *rand.Rand, v reflect.Value, depth int) {
-	switch v.Interface().(type) {
-	case time.Time:
-		v.Set(reflect.ValueOf(time.UnixMilli(r.Int64N(4e12)).UTC()))
-		return
-	case schedule.Clock:
-		v.SetInt(r.Int64N(24*60 + 1))
-		return
-	case dough.Role:
-		v.SetInt(r.Int64N(int64(dough.Inclusion) + 1))
-		return
-	}
-	switch v.Kind() {
-	case reflect.Bool:
-		v.SetBool(r.IntN(2) == 0)
-	case reflect.Int, reflect.Int64:
-		v.SetInt(r.Int64() - r.Int64())
-	case reflect.Uint64:
-		v.SetUint(r.Uint64())
-	case reflect.Float64:
-		v.SetFloat(r.NormFloat64() * 1e3)
-	case reflect.String:
-		words := []string{"", "bun", "Brötchen — süß", `a"b\c</script>`, "\x00\n\u2028", "🥖", "'; DROP TABLE day; --"}
-		v.SetString(words[r.IntN(len(words))])
-	case reflect.Pointer:
-		if r.IntN(3) > 0 {
-			v.Set(reflect.New(v.Type().Elem()))
-			fill(r, v.Elem(), depth+1)
-		}
-	case reflect.Slice:
-		for range r.IntN(max(1, 4-depth)) {
-			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
-			fill(r, v.Index(v.Len()-1), depth+1)
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			fill(r, v.Field(i), depth)
-		}
-	default:
-		panic("no random " + v.Type().String())
 	}
 }

@@ -27,7 +27,7 @@ const (
 // Years makes dir/ovenward.db the database of a bakery after three years: 200
 // breads, 2,000 orders on 1,000 days with their plans, calls and taps. All is
 // multiplied from the example day; the last day is that whole, planned at the
-// last 16:00 UTC before now and not begun. It takes some ten seconds.
+// last 16:00 UTC before now and not begun. It takes some two seconds of processor.
 func Years(tb testing.TB, dir string, now time.Time) {
 	tb.Helper()
 	ctx := context.WithoutCancel(tb.Context()) // spares the driver a goroutine for every statement
