@@ -120,6 +120,7 @@ func TestDoctorWithoutRoom(t *testing.T) {
 				t.Errorf("exit %d without %q:\n%s", got.Code, tt.says, got.Out)
 			}
 			mustCommand(t, "backup", "-data", dir, filepath.Join(t.TempDir(), "copy.db"))
+			mustCommand(t, "export", "-data", dir, filepath.Join(t.TempDir(), "all.json"))
 		})
 	}
 }

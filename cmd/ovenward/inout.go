@@ -53,15 +53,13 @@ func (p *program) export(ctx context.Context, args []string) (err error) {
 	if err != nil {
 		return err
 	}
-	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
-		return usage("ovenward export: there is no database %s; say where it is with -data FOLDER", path)
-	}
-	st, err := store.Open(ctx, path)
-	if errors.Is(err, record.ErrTaken) { // what a server has can be read beside it
-		st, err = store.Look(ctx, path)
+	defer func() { err = adviseCopy(err, filepath.Dir(path)) }()
+	st, err := store.Look(ctx, path)       // beside a server, and on a disk that only reads
+	if errors.Is(err, record.ErrInvalid) { // of an older format
+		st, err = open(ctx, path)
 	}
 	if err != nil {
-		return err
+		return blame(err)
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
 	write := func(w io.Writer) error {
