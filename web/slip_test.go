@@ -10,6 +10,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+	"golang.org/x/net/html"
+
 	"ovenward/schedule"
 	"ovenward/static"
 	"ovenward/store/record"
@@ -268,6 +271,111 @@ func TestSlipsTaken(t *testing.T) {
 				t.Errorf("taken back, and still there: %+v", log)
 			}
 		})
+	}
+}
+
+// What happens most is said in two taps from Now, nothing typed: one to the page,
+// or to the dough, and one button. What is kept is what the button says.
+func TestSaidInTwoTaps(t *testing.T) {
+	t.Parallel()
+	for _, tt := range []struct {
+		name, do string
+		ofRise   bool
+		want     func(k *schedule.Kitchen, now time.Time) schedule.Slip
+	}{
+		{"dough temperature", "temperature 27", true, func(*schedule.Kitchen, time.Time) schedule.Slip {
+			return schedule.Slip{Kind: schedule.WasWarm, Celsius: 27}
+		}},
+		{"volume", "volume 1.5", true, func(*schedule.Kitchen, time.Time) schedule.Slip {
+			return schedule.Slip{Kind: schedule.Volume, Expansion: 1.5}
+		}},
+		{"room warmer", "place +3", false, func(k *schedule.Kitchen, now time.Time) schedule.Slip {
+			p := k.Places[0]
+			return schedule.Slip{Kind: schedule.RoomIs, Of: p.Name, Celsius: p.At(float64(60*now.Hour()+now.Minute())) + 3}
+		}},
+		{"oven out for a while", "oven-out 30", false, func(k *schedule.Kitchen, now time.Time) schedule.Slip {
+			return schedule.Slip{Kind: schedule.OvenOut, Of: k.Ovens[0].Name, To: now.Add(30 * time.Minute)}
+		}},
+		{"oven out for the day", "oven-out", false, func(k *schedule.Kitchen, _ time.Time) schedule.Slip {
+			return schedule.Slip{Kind: schedule.OvenOut, Of: k.Ovens[0].Name}
+		}},
+		{"oven slow", "oven-slow 50", false, func(k *schedule.Kitchen, _ time.Time) schedule.Slip {
+			return schedule.Slip{Kind: schedule.OvenSlow, Of: k.Ovens[0].Name, Share: 0.5}
+		}},
+		{"somebody away", "away 60", false, func(k *schedule.Kitchen, now time.Time) schedule.Slip {
+			return schedule.Slip{Kind: schedule.Away, Of: k.Bakers[0].Name, To: now.Add(time.Hour)}
+		}},
+		{"order dropped", "order-drop", false, func(*schedule.Kitchen, time.Time) schedule.Slip { return schedule.Slip{Kind: schedule.OrderDropped} }},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			t.Parallel()
+			s := example(t)
+			s.live()
+			rise, _ := s.bulk()
+			s.now = rise.Start.Add(40 * time.Minute)
+			to := s.at + "/slip"
+			if tt.ofRise {
+				to += "?task=" + rise.ID
+			}
+			if !slices.ContainsFunc(s.page(s.at+"/now").All("a"), func(a *html.Node) bool { return webtest.Attr(a, "href") == to }) {
+				t.Fatalf("Now does not lead to %s", to)
+			}
+			v := pressed(t, s.page(to), tt.do)
+			if w := s.post(s.at+"/slip", v); w.Code != http.StatusSeeOther {
+				t.Fatalf("%d %s", w.Code, webtest.Parse(t, w.Body).Text(nil))
+			}
+			run := s.running()
+			want := tt.want(&run.Base.Kitchen, s.now)
+			want.At, want.ID = s.now, v.Get("key")
+			if tt.ofRise {
+				want.Task = rise.ID
+			}
+			if diff := cmp.Diff([]schedule.Slip{want}, run.Log, cmp.Comparer(time.Time.Equal)); diff != "" {
+				t.Errorf("(-want +got):\n%s", diff)
+			}
+		})
+	}
+}
+
+// pressed is what a browser sends when a button of a page is pressed.
+func pressed(t *testing.T, p *webtest.Page, do string) url.Values {
+	t.Helper()
+	for _, f := range p.All("form") {
+		for b := range f.Descendants() {
+			if b.Data == "button" && webtest.Attr(b, "value") == do {
+				v := p.FormOf(f)
+				v.Set("do", do)
+				return v
+			}
+		}
+	}
+	t.Fatalf("no button says %s", do)
+	return nil
+}
+
+// The Enter key in a field presses the first button of its form: that must be the
+// one which reads the field.
+func TestEnterNotesWhatWasTyped(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.live()
+	rise, _ := s.bulk()
+	s.now = rise.Start.Add(40 * time.Minute)
+	for _, path := range []string{s.at + "/slip", s.at + "/slip?task=" + rise.ID} {
+		for _, f := range s.page(path).All("form") {
+			typed, first := "", ""
+			for n := range f.Descendants() {
+				switch {
+				case n.Data == "input" && webtest.Attr(n, "type") == "":
+					typed = webtest.Attr(n, "name")
+				case n.Data == "button" && first == "":
+					first = webtest.Attr(n, "value")
+				}
+			}
+			if typed != "" && strings.Contains(first, " ") {
+				t.Errorf("%s: Enter in %s says %q", path, typed, first)
+			}
+		}
 	}
 }
 

@@ -142,6 +142,18 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 		}
 		return x.number(field)
 	}
+	needed := func(field string) float64 {
+		if arg != "" {
+			return given(field)
+		}
+		return x.needed(field)
+	}
+	until := func(field string, after time.Time) time.Time {
+		if arg != "" {
+			return now.Add(time.Duration(given(field) * float64(time.Minute)))
+		}
+		return x.clock(field, after)
+	}
 	switch sl.Kind {
 	case schedule.Done, schedule.Started, schedule.Skipped:
 		sl.At = now.Add(-time.Duration(given("task.ago") * float64(time.Minute)))
@@ -156,14 +168,20 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 	case schedule.WasWarm:
 		sl.Celsius = unit.Celsius(given("task.celsius"))
 	case schedule.RoomIs:
-		sl.Task, sl.Of, sl.Celsius = "", v.Get("room.of"), unit.Celsius(x.needed("room.celsius"))
+		sl.Task, sl.Of, sl.Celsius = "", v.Get("room.of"), unit.Celsius(needed("room.celsius"))
+		if p, ok := run.Plan.From.Kitchen.Place(sl.Of); arg != "" && ok { // by how much it is off
+			sl.Celsius += p.At(float64(60*now.Hour() + now.Minute()))
+		}
 	case schedule.OvenOut:
-		sl.Task, sl.Of, sl.To = "", v.Get("oven.of"), x.clock("oven.to", now)
+		sl.Task, sl.Of, sl.To = "", v.Get("oven.of"), until("oven.to", now)
 	case schedule.OvenSlow:
-		sl.Task, sl.Of, sl.Share = "", v.Get("slow.of"), x.needed("slow.share")/100
+		sl.Task, sl.Of, sl.Share = "", v.Get("slow.of"), needed("slow.share")/100
 	case schedule.Away:
-		sl.Task, sl.Of, sl.From = "", v.Get("away.of"), x.clock("away.from", now.Add(-12*time.Hour))
-		sl.To = x.clock("away.to", latest(sl.From, now))
+		sl.Task, sl.Of = "", v.Get("away.of")
+		if arg == "" {
+			sl.From = x.clock("away.from", now.Add(-12*time.Hour))
+		}
+		sl.To = until("away.to", latest(sl.From, now))
 	case schedule.OrderAdded:
 		o := schedule.Order{Bread: v.Get("new.bread"), Pieces: int(x.needed("new.pieces")), For: strings.TrimSpace(v.Get("new.for"))}
 		if at := schedule.Wall(v.Get("new.at")); v.Get("new.by") == "cool" {

@@ -60,6 +60,26 @@ func since(kind string, minutes int) answerButton {
 	return answerButton{fmt.Sprintf("%s %d", kind, minutes), ago(minutes)}
 }
 
+// whiles say that something lasts so long from now.
+func whiles(kind string) (out []answerButton) {
+	for _, n := range []int{15, 30, 60, 120} {
+		out = append(out, answerButton{fmt.Sprintf("%s %d", kind, n), unit.Minutes(n).String()})
+	}
+	return out
+}
+
+// warmer are degrees by which a place is off its forecast.
+func warmer() (out []answerButton) {
+	for _, d := range []int{-2, 2, 3, 5} {
+		word := "warmer"
+		if d < 0 {
+			word = "colder"
+		}
+		out = append(out, answerButton{fmt.Sprintf("place %+d", d), fmt.Sprintf("%d\u00a0°C %s", max(d, -d), word)})
+	}
+	return out
+}
+
 func volumes() []answerButton {
 	var out []answerButton
 	for _, v := range []float64{1.25, 1.5, 1.75, 2, 2.25, 2.5, 3} {
