@@ -49,6 +49,9 @@ func follow(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 	for _, a := range schedule.Alerts(&p) {
 		planned[a.Task+" "+string(a.Kind)] = a.Due
 	}
+	if err := settleBefore(ctx, tx, t, of, all); err != nil {
+		return err
+	}
 	for _, next := range schedule.Alerts(schedule.Follow(&from, &p, said)) {
 		k := of[next.Task]
 		a := newest[call{next.Task, next.Kind, k.Name, k.Kind}]
@@ -61,6 +64,27 @@ func follow(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 			was = time.Time{}
 		}
 		if err := reschedule(ctx, tx, a, next, was, t.Recorded); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// settleBefore settles the calls of what must be done when a task is begun or done:
+// the works before it of the same dough, though nobody said so of them.
+func settleBefore(ctx context.Context, tx *sql.Tx, t record.Tap, of map[string]schedule.Task, all []record.Alert) error {
+	now := of[t.Task]
+	if t.Kind != record.Started && t.Kind != record.Finished || now.Kind.Rises() {
+		return nil
+	}
+	for i := range all {
+		a := &all[i]
+		before := of[a.Task]
+		if a.State == record.Done || a.State == record.Suppressed || !before.Start.Before(now.Start) || callOf(*a) != (call{before.ID, a.Kind, before.Name, before.Kind}) || !before.LeadsTo(&now) {
+			continue
+		}
+		enter(a, record.Done, "", t.Recorded)
+		if err := saveAlert(ctx, tx, a, t.ID); err != nil {
 			return err
 		}
 	}

@@ -137,3 +137,41 @@ func TestNextPlanKeepsTheUnload(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// When the bread goes in, its dough was shaped, though nobody said so: the call to
+// shape is settled, and comes back when the load is taken back. A call of another
+// dough stays.
+func TestWhatIsOvertakenIsSettled(t *testing.T) {
+	s, p := storetest.Open(t), samplePlan(t)
+	for i := range p.Tasks {
+		p.Tasks[i].Batch = "A"
+	}
+	p.Tasks[1].Hands = []schedule.Hands{{Baker: "Orla", From: clock(t, "07:10"), To: clock(t, "07:12")}, {Baker: "Orla", From: clock(t, "07:22"), To: clock(t, "07:24")}}
+	other := p.Tasks[0]
+	other.ID, other.Batch, other.Name = "B.1", "B", "Loaf"
+	p.Tasks = append(p.Tasks, other)
+	day := must(s.ImportDay(t.Context(), sampleDay()))(t)
+	must(s.SavePlan(t.Context(), day, sampleDay(), p, schedule.Alerts(&p), clock(t, "05:00")))(t)
+	must(s.ClaimDue(t.Context(), clock(t, "06:05")))(t)
+	shaping := func() (out []string) {
+		for _, a := range must(s.Alerts(t.Context(), day))(t) {
+			if a.Stage == schedule.Shape && a.Kind == schedule.CallStart {
+				out = append(out, a.Task+" "+string(a.State))
+			}
+		}
+		return out
+	}
+	say := func(tap record.Tap, at string) {
+		t.Helper()
+		tap.Day, tap.Version, tap.At, tap.Recorded = day, 1, clock(t, at), clock(t, at)
+		must(s.Tap(t.Context(), tap))(t)
+	}
+	say(record.Tap{ID: "in", Task: "A.2", Kind: record.Started}, "07:10")
+	if diff := cmp.Diff([]string{"A.1 done", "B.1 due"}, shaping()); diff != "" {
+		t.Errorf("loaded: %s", diff)
+	}
+	say(record.Tap{ID: "back", Kind: record.Undo, Of: "in"}, "07:11")
+	if diff := cmp.Diff([]string{"A.1 due", "B.1 due"}, shaping()); diff != "" {
+		t.Errorf("taken back: %s", diff)
+	}
+}
