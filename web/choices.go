@@ -148,13 +148,29 @@ func (s *server) offerFrom(ctx context.Context, kept *offers, run record.Running
 	return o, nil
 }
 
-// offerNow is the offer at the day's own now.
-func (s *server) offerNow(ctx context.Context, d record.Day) (*offer, error) {
+// busy is a task nobody has hands for until a moment.
+type busy struct {
+	task  string
+	until time.Time
+}
+
+// offerFor is the offer at the day's own now; where the page was asked for a task
+// that nobody has hands for, and that can be, the offer for that.
+func (s *server) offerFor(r *http.Request, d record.Day) (*offer, *busy, error) {
+	ctx := r.Context()
 	run, err := s.store.Running(ctx, d.ID)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return s.offer(ctx, run, s.nowOf(d, run.Plan).Unix()/60)
+	at := s.nowOf(d, run.Plan).Unix() / 60
+	if task := r.URL.Query().Get("busy"); task != "" {
+		o, err := s.unattended(ctx, run, task, at)
+		if o != nil || err != nil {
+			return o, &busy{task, time.Unix(60*at, 0).Add(nobodyFor)}, err
+		}
+	}
+	o, err := s.offer(ctx, run, at)
+	return o, nil, err
 }
 
 // tremble is below what nobody is bothered with a move.
@@ -234,7 +250,7 @@ func (s *server) showChoices(w http.ResponseWriter, r *http.Request, status int,
 	if !ok {
 		return seeOther(w, r, p.Day.At("/plan"))
 	}
-	o, err := s.offerNow(r.Context(), d)
+	o, busy, err := s.offerFor(r, d)
 	if fs, bad := errors.AsType[schedule.Faults](err); bad {
 		return &Error{http.StatusConflict, "This day cannot be worked out: " + view.Sentence(fs[0].What), view.Sentence(fs[0].Remedy), p.Day.At("/slip")}
 	}
@@ -242,6 +258,10 @@ func (s *server) showChoices(w http.ResponseWriter, r *http.Request, status int,
 		return err
 	}
 	c := view.ChoicesModel{Old: m, Key: newKey(), Said: o.said, At: o.at, Log: o.log, Nothing: o.nothing(), Endangered: o.endangered(), Choices: o.choices}
+	if busy != nil {
+		c.Busy, c.Until = busy.task, busy.until
+		c.Said-- // that nobody comes is said with the choice
+	}
 	if len(o.choices) > 0 {
 		shown := o.pick(r.URL.Query().Get("show"))
 		if shown == nil {

@@ -169,3 +169,46 @@ func latest(a, b time.Time) time.Time {
 	}
 	return b
 }
+
+// Whoever has no hands for a dough that is called finds the fridge at once, with
+// its price; it is taken with one tap, and only then is it said that nobody comes.
+func TestFridgeAtOnce(t *testing.T) {
+	t.Parallel()
+	s := hot(t)
+	bake := s.task(func(k schedule.Task) bool { return k.Kind == schedule.Bake && k.TooFar != nil })
+	s.doneUntil(bake.Start)
+	log := len(s.running().Log)
+	card := s.page(s.at + "/now")
+	to := ""
+	for _, a := range card.All("a") {
+		if strings.HasPrefix(card.Text(a), "Fridge?") {
+			to = webtest.Attr(a, "href")
+		}
+	}
+	p := s.page(to)
+	if text := strings.ReplaceAll(p.Text(nil), "\u00a0", " "); !strings.Contains(text, "If nobody has hands for ") || !strings.Contains(text, "Fridge for a while") {
+		t.Fatalf("%q says %s", to, text)
+	}
+	if n := len(s.running().Log); n != log {
+		t.Errorf("looking says %d things", n-log)
+	}
+	for _, a := range p.All("a") {
+		if href := webtest.Attr(a, "href"); strings.Contains(href, "show=chill") {
+			to = href
+		}
+	}
+	if v := s.page(to).Form(s.at + "/choices"); v.Get("call") != bake.ID {
+		t.Errorf("drawn, it is of %q", v.Get("call"))
+	}
+	v := p.Form(s.at + "/choices")
+	v.Set("pick", "chill")
+	if said := s.sent(s.at+"/choices", v).Text(nil); !strings.Contains(said, "Accepted: fridge for a while.") {
+		t.Errorf("then it says %s", said)
+	}
+	if r := s.running(); r.Version != 2 || len(r.Log) != log+1 || r.Log[log].Kind != schedule.Away {
+		t.Errorf("version %d, log %+v", r.Version, r.Log)
+	}
+	if w := s.get(s.at + "/choices?busy=nothing"); w.Code != http.StatusOK {
+		t.Errorf("of no task: %d", w.Code)
+	}
+}

@@ -2,6 +2,8 @@ package view
 
 import (
 	"fmt"
+	"net/url"
+	"slices"
 	"time"
 
 	"ovenward/schedule"
@@ -15,7 +17,9 @@ type ChoicesModel struct {
 	Said       int
 	At         int64
 	Log        []schedule.Slip
-	Nothing    bool // nothing is gained by moving
+	Busy       string    // task nobody has hands for
+	Until      time.Time // so long
+	Nothing    bool      // nothing is gained by moving
 	Endangered bool
 	Choices    []schedule.Choice
 	Shown      schedule.ChoiceKind
@@ -30,6 +34,35 @@ func (c *ChoicesModel) keeps() bool {
 		}
 	}
 	return false
+}
+
+// busy says what is asked: what can be done where nobody has hands for a task.
+func (c *ChoicesModel) busy() string {
+	for i := range c.Old.Plan.Tasks {
+		if t := &c.Old.Plan.Tasks[i]; t.ID == c.Busy {
+			return fmt.Sprintf("If nobody has hands for %s before %s:", c.Old.taskName(t), Clock(c.Until.In(c.Old.Now.Location()), c.Old.Now))
+		}
+	}
+	return ""
+}
+
+// cold says whether the fridge is among the choices.
+func (c *ChoicesModel) cold() bool {
+	return slices.ContainsFunc(c.Choices, func(x schedule.Choice) bool { return x.Kind == schedule.PutInCold })
+}
+
+// busyAt is the page of what can be done where nobody has hands for a task.
+func busyAt(p Page, task string) string {
+	return p.Day.At("/choices?busy=" + url.QueryEscape(task))
+}
+
+// show is the address that draws a choice.
+func (c *ChoicesModel) show(p Page, k schedule.ChoiceKind) string {
+	q := "?show=" + string(k)
+	if c.Busy != "" {
+		q += "&busy=" + url.QueryEscape(c.Busy)
+	}
+	return p.Day.At("/choices" + q + "#drawn")
 }
 
 // latest are the last entries of the log, newest first.
