@@ -293,6 +293,38 @@ func TestTraversal(t *testing.T) {
 	}
 }
 
+// What two readers of a request could take for different things is refused, or read
+// as the stricter would: RFC 9112, 3.2 (one Host; an absolute target goes before it)
+// and 6.3 (one length), RFC 9110, 9.1 (the method is the method).
+func TestAmbiguousRequests(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	srv := httptest.NewServer(s.h)
+	t.Cleanup(srv.Close)
+	const host, end = "Host: localhost\r\n", "Connection: close\r\n\r\n"
+	for request, want := range map[string]string{
+		"GET /days HTTP/1.1\r\n" + host + end:                                                                                 "200",
+		"GET /days HTTP/1.1\r\n" + host + "Host: evil.example\r\n" + end:                                                      "400",
+		"GET /days HTTP/1.1\r\n" + end:                                                                                        "400",
+		"GET /days HTTP/1.1\r\nHost : localhost\r\n" + end:                                                                    "400",
+		"GET /days HTTP/1.0\r\n" + end:                                                                                        "421",
+		"GET http://evil.example/days HTTP/1.1\r\n" + host + end:                                                              "421",
+		"CONNECT evil.example:80 HTTP/1.1\r\nHost: evil.example:80\r\n" + end:                                                 "421",
+		"POST /screens HTTP/1.1\r\n" + host + "Content-Length: 0\r\nContent-Length: 6\r\n" + end:                              "400",
+		"POST /days/1/delete HTTP/1.1\r\n" + host + "Origin: http://evil.example\r\nX-HTTP-Method-Override: GET\r\n" + end:    "403",
+		"GET /days/1/delete HTTP/1.1\r\n" + host + "X-HTTP-Method-Override: POST\r\nX-Original-URL: /days/1/delete\r\n" + end: "404",
+		"GET //days HTTP/1.1\r\n" + host + end:                                                                                "404",
+		"GET /days HTTP/1.1\r\n" + host + "X: " + strings.Repeat("x", 2<<20) + "\r\n" + end:                                   "431",
+	} {
+		if got := raw(t, srv.Listener.Addr().String(), request); strings.SplitN(got+"  ", " ", 3)[1] != want {
+			t.Errorf("%.120q: %.80q, want %s", request, got, want)
+		}
+	}
+	if _, err := s.store.DayRecord(t.Context(), s.id); err != nil {
+		t.Error(err)
+	}
+}
+
 // Whatever a request holds, it is one line of the log, also of the log of every
 // request and of a fault.
 func TestOneLineEach(t *testing.T) {
