@@ -87,7 +87,7 @@
 //
 // # doctor
 //
-// Doctor looks the database, the clock, the disk, who may read what, and the
+// Doctor looks the database, the clock, the disk, who may read and write what, and the
 // plans of the days to come through, changes nothing, and says in a line each
 // what is well and what to do about what is not.
 //
