@@ -25,7 +25,13 @@ type Bread struct {
 	PerTray int           `json:"per_tray"`       // pieces (or tins) on one tray
 	Tin     string        `json:"tin,omitempty"`  // "" = free-standing
 	Loss    unit.Percent  `json:"bake_loss"`      // weight lost in the oven, percent of the piece
+	// Notes are the baker's own, and what a recipe said; the planner reads nothing
+	// in them.
+	Notes string `json:"notes,omitempty"`
 }
+
+// mostNotes is the longest notes of a bread, in bytes.
+const mostNotes = 20000
 
 // Trays is how many trays n pieces of b take.
 func (b Bread) Trays(n int) int { return (n + b.PerTray - 1) / max(b.PerTray, 1) }

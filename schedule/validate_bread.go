@@ -58,6 +58,7 @@ func (v *inspection) bread(where string, b *Bread) {
 	v.within(where+".piece_grams", float64(b.Piece), 10, 10e3, fmt.Sprintf("a piece does not weigh %v", b.Piece), "give the dough of one piece, 10 to 10000 g")
 	v.want(b.PerTray >= 1 && b.PerTray <= 500, where+".per_tray", fmt.Sprintf("a tray does not take %d pieces", b.PerTray), "give how many pieces or tins go on one tray, 1 to 500")
 	v.within(where+".bake_loss", float64(b.Loss), 0, 30, fmt.Sprintf("bread does not lose %v in the oven", b.Loss), "weigh a piece before and after: 8 to 15 % is usual")
+	v.want(len(b.Notes) <= mostNotes, where+".notes", fmt.Sprintf("the notes have %d letters", len(b.Notes)), fmt.Sprintf("shorten them to %d", mostNotes))
 	if b.Tin != "" {
 		var tins []string
 		for _, t := range v.day.Kitchen.Tins {

@@ -157,7 +157,7 @@ func (d *decoder) value(path string, v reflect.Value) {
 	case reflect.Bool:
 		v.SetBool(text != "")
 	case reflect.String:
-		v.SetString(text)
+		v.SetString(strings.ReplaceAll(text, "\r\n", "\n"))
 	}
 }
 

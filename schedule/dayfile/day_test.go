@@ -88,7 +88,7 @@ func TestRefused(t *testing.T) {
 		{"pounds", `"piece_grams": 860`, `‸"piece_lb": 1.9`,
 			[]string{`breads[0].piece_lb: there is no field "piece_lb" here; write "piece_grams", in g; 1.9 lb is 861.83 g`}},
 		{"field of nothing", `"per_tray": 1,`, `‸"colour": "gold",`,
-			[]string{`breads[0].colour: there is no field "colour" here; take it away, or use one of id, name, base, formula, method, piece_grams, per_tray, tin, bake_loss`}},
+			[]string{`breads[0].colour: there is no field "colour" here; take it away, or use one of id, name, base, formula, method, piece_grams, per_tray, tin, bake_loss, notes`}},
 		{"doubled field", `"tap_celsius": 9`, `"tap_celsius": 9, ‸"tap_celsius": 12`,
 			[]string{`kitchen.tap_celsius: this is given twice; keep one of the two`}},
 		{"number for text", `"name": "Ida"`, `"name": ‸3`,

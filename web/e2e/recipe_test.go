@@ -41,6 +41,9 @@ func TestRecipeBecomesABread(t *testing.T) {
 				t.Errorf("line %d is %q percent, want %s", i+1, got, want)
 			}
 		}
+		if notes := evaluateValue(b, "notes"); !strings.Contains(notes, "– 1 pint water\n") || !strings.Contains(notes, "\nLet it double.\n") {
+			t.Errorf("of the recipe's own words it keeps %q", notes)
+		}
 		b.picture("recipe-bread")
 	})
 }

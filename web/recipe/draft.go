@@ -133,8 +133,39 @@ func (d *Draft) Bread() (schedule.Bread, error) {
 		}
 	}
 	b := schedule.Bread{ID: slug(d.Name), Name: d.Name, Formula: f, Piece: unit.Grams(math.Round(float64(total) / float64(d.Pieces)))}
+	b.Notes = d.asWritten()
 	d.makeUp(&b)
 	return b, nil
+}
+
+// longestNotes is more than recipes have, bytes.
+const longestNotes = 15000
+
+// asWritten is the recipe in its own words, line by line.
+func (d *Draft) asWritten() string {
+	lines := []string{"As the recipe says" + colon(d.Yield)}
+	for _, l := range d.Lines {
+		lines = append(lines, "– "+l.Text)
+	}
+	for _, s := range d.Instructions {
+		if s.Name != "" {
+			lines = append(lines, s.Name)
+		}
+		lines = append(lines, s.Steps...)
+	}
+	for n := 0; n < len(lines); n++ {
+		if whole := strings.Join(lines[:n+1], "\n"); len(whole) > longestNotes {
+			return strings.Join(append(lines[:n], "…"), "\n")
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+func colon(s string) string {
+	if s == "" {
+		return ":"
+	}
+	return ", " + s + ":"
 }
 
 func isA(l dough.Library, in dough.Ingredient, role dough.Role) bool {

@@ -250,6 +250,7 @@ func TestBread(t *testing.T) {
 		{Name: "poppy seeds", Percent: 8, Own: &seeds},
 	}
 	want := schedule.Bread{ID: "tea-loaf", Name: "Tea loaf", Piece: 103, PerTray: 12, Loss: 12, Formula: dough.Formula{Ingredients: ingredients},
+		Notes: "As the recipe says, 10:\n– 500 g flour\n– 300 ml milk\n– 2 eggs\n– 50 g unsalted butter\n– 10 g salt\n– 7 g instant yeast\n– 40 g poppy seeds\n– 1 egg, for glazing\nLet rise 90 minutes.\nBake at 200 °C.",
 		Method: []schedule.Stage{
 			{Kind: schedule.Mix, Minutes: 12, Dough: 26},
 			{Kind: schedule.Rise, Until: schedule.Target{Word: schedule.Doubled}},

@@ -139,3 +139,18 @@ func TestLabels(t *testing.T) {
 		t.Errorf("filled: %s", got)
 	}
 }
+
+// Notes stand on the sheet of the dough, line by line, as text.
+func TestNotesOnTheSheet(t *testing.T) {
+	t.Parallel()
+	m := mixed(12)
+	m.Day.Breads[0].Notes = "first <b>line</b>\nsecond"
+	var out bytes.Buffer
+	if err := view.BenchPage(view.Page{Day: &view.DayHead{ID: 1}, Now: m.Now}, m, view.Bench{}).Render(t.Context(), &out); err != nil {
+		t.Fatal(err)
+	}
+	page := webtest.Parse(t, &out)
+	if text := page.Text(nil); !strings.Contains(text, "first <b>line</b> second") || len(page.All("b")) != 0 {
+		t.Errorf("%s", text)
+	}
+}

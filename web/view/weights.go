@@ -31,7 +31,28 @@ type doughSheet struct {
 	batchWords
 	Stages []Row
 	Loads  []loadWords
+	Notes  []noteWords
 	Care   []string
+}
+
+// noteWords are the notes of one bread, line by line.
+type noteWords struct {
+	Name  string
+	Lines []string
+}
+
+// notesOf are those of the breads of a batch.
+func (m *Picture) notesOf(batch string) (out []noteWords) {
+	seen := map[string]bool{}
+	for _, b := range m.Plan.Batches {
+		for _, p := range b.Portions {
+			if br, ok := m.Day.Bread(p.Bread); ok && b.ID == batch && br.Notes != "" && !seen[br.ID] {
+				seen[br.ID] = true
+				out = append(out, noteWords{br.Name, strings.Split(br.Notes, "\n")})
+			}
+		}
+	}
+	return out
 }
 
 // benchSheets are the sheets of a day, dough by dough.
@@ -39,7 +60,7 @@ func (m *Picture) benchSheets(bench Bench) []doughSheet {
 	rows, loads := Rows(m), m.loads()
 	var out []doughSheet
 	for _, w := range m.batches(bench) {
-		s := doughSheet{batchWords: w, Care: m.careOf(w.ID)}
+		s := doughSheet{batchWords: w, Notes: m.notesOf(w.ID), Care: m.careOf(w.ID)}
 		last := ""
 		for _, r := range rows {
 			if r.Batch != w.ID {

@@ -95,6 +95,12 @@ func fields(form *html.Node) url.Values {
 			if kind != "checkbox" && kind != "radio" || Has(n, "checked") {
 				v.Add(name, Attr(n, "value"))
 			}
+		case n.Data == "textarea":
+			if n.FirstChild != nil {
+				v.Add(name, n.FirstChild.Data)
+			} else {
+				v.Add(name, "")
+			}
 		case n.Data == "select":
 			v.Add(name, selected(n))
 		}
