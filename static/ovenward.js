@@ -11,6 +11,10 @@ const body = document.body;
 const $ = (q, root = document) => root.querySelector(q);
 
 goBy(body);
+
+// what a page holds for browsers without scripts would be there twice
+const bared = (doc) => { for (const n of doc.querySelectorAll('main noscript')) n.remove(); return doc; };
+bared(document);
 let main = $('#main');
 
 // refresh fetches this page again and sets in what has changed. A page on which
@@ -33,7 +37,7 @@ async function refresh() {
 async function fetched() {
   const answer = await fetch(location.href, { cache: 'no-store' });
   if (!answer.ok) throw answer;
-  const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
+  const next = bared(new DOMParser().parseFromString(await answer.text(), 'text/html'));
   goBy(next.body);
   return next;
 }

@@ -132,6 +132,13 @@ func TestPastTooFarStandsUntilDecided(t *testing.T) {
 	if got := s.state(a.Task, a.Kind); got != record.Past {
 		t.Errorf("the call is %s", got)
 	}
+	var kinds []string // destroying is never beside Done
+	for _, f := range p.All("form") {
+		kinds = append(kinds, p.FormOf(f).Get("kind"))
+	}
+	if n := len(kinds); n < 5 || !slices.Equal(kinds[:2], []string{"ack", "done"}) && !slices.Equal(kinds[:2], []string{"ack", "start"}) || slices.Index(kinds, "discard") < 5 {
+		t.Errorf("the buttons are %v", kinds)
+	}
 	s.sent(s.at+"/tap", form(t, p, record.Discard, a.Task))
 	if got := s.state(a.Task, a.Kind); got != record.Suppressed {
 		t.Errorf("the call is %s", got)

@@ -176,7 +176,11 @@ func (s *server) nowPage(w http.ResponseWriter, r *http.Request) error {
 		if o := s.pending(r.Context(), p.Day.ID); o != nil {
 			m.Decide = m.Offering(o.choices, o.said, o.at)
 		}
-		return render(w, r, http.StatusOK, view.NowPage(p, m, newKey))
+		b, err := s.bell(r.Context(), p.Day.ID, m.Plan)
+		if err != nil {
+			return err
+		}
+		return render(w, r, http.StatusOK, view.NowPage(p, m, b, newKey))
 	})
 }
 

@@ -37,7 +37,7 @@ func matches(pattern, at string) bool {
 // rule the guard itself judges by: no button of any page leads to a refusal.
 // What stands in fields can still be read.
 func forHelper(page []byte) ([]byte, error) {
-	doc, err := html.Parse(bytes.NewReader(page))
+	doc, err := html.ParseWithOptions(bytes.NewReader(page), html.ParseOptionEnableScripting(false)) // noscript, too
 	if err != nil {
 		return nil, err
 	}
