@@ -101,12 +101,11 @@ func (r *repair) choices(ctx context.Context) ([]Choice, error) {
 	}
 	hit := r.hit(&keep)
 	struck := func(b string) bool { return len(hit) == len(r.jobs) || hit[b] }
-	// what is in hand before the promises is given up before they are
-	tries := []try{{choices{reserve: r.settings.reserve()}, struck}}
+	tries := []try{{choices{}, struck}}
 	if len(hit) < len(r.jobs) {
-		tries = append(tries, try{choices{}, struck})
+		tries = append(tries, try{choices{}, everything})
 	}
-	tries = append(tries, try{choices{}, everything}, try{choices{rescue: true}, everything})
+	tries = append(tries, try{choices{rescue: true}, everything})
 	if r.over(kept) {
 		tries = append(tries, try{choices{press: true}, everything})
 	}

@@ -41,8 +41,8 @@ type Settings struct {
 	Seed  uint64 `json:"seed,omitempty"`  // of the search
 	Slack int    `json:"slack,omitempty"` // minutes dough may lie between two works at the bench; 0 = 15
 	// Reserve is the minutes kept in hand before every promise, since a forecast
-	// has a spread; given up where a promise cannot be kept otherwise. 0 = 15,
-	// below 0 = none.
+	// has a spread; used up, minute by minute, where that is cheaper than what
+	// else it takes. 0 = 15, below 0 = none.
 	Reserve int `json:"reserve,omitempty"`
 }
 

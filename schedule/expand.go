@@ -16,6 +16,8 @@ const (
 	priceLate  = 1_000_000       // a weighted minute late
 	priceEarly = 4               // a minute out of the oven before it is promised
 	priceSpan  = 1               // a minute between the day's first and last work
+	priceHand  = 300             // a weighted minute used up of what is kept in hand
+	priceSoon  = 40              // a rise planned for its best, with no room for a slow dough
 	priceYoung = 120             // a rise ended on the young side of its best
 	priceOld   = 200             // and on the old side
 	priceLast  = 1200            // and in the last stretch before too far
@@ -25,6 +27,15 @@ const (
 	priceHours = 10_000_000_000  // of a nearest plan: a work by someone not there or not able
 	priceCrowd = 2 * priceHours  // a place or the tins too full
 	priceSpoil = 10 * priceHours // and a wait outside its limits
+)
+
+// A bulk rise is planned to end past its best moment by aimPast of the good
+// moments after it, where its forecast is as unsure as aimSpread (sd in ln of
+// minutes; an ordinary dough's, not learnt yet) or more. Chosen by playing days
+// (TestSeason), no other source.
+const (
+	aimPast   = 0.5
+	aimSpread = plainly
 )
 
 // Minutes of hands at the oven.
@@ -337,8 +348,9 @@ func (m *model) promise(op *solve.Op, st *strand, w work, i int) {
 	if !atBake && i != len(st.works)-1 {
 		return
 	}
-	op.Due = m.grid.minute(st.portion.due) - m.reserve
+	op.Due = m.grid.minute(st.portion.due)
 	op.Weight = int64(max(o.Weight, 1))
+	op.Hand, op.HandCost = m.day.Settings.reserve(), priceHand*op.Weight
 	op.EarlyWeight = 1
 }
 
@@ -569,8 +581,13 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 		warm := p.held(i, false)
 		t := simulate.Table(p.begin[i], m.walker.airOf(warm, i), warm.goal(i), m.grid.slots)
 		space := append(slices.Clone(hold), m.space(warm, i)...)
+		aim := t.Best
+		if !final && !m.tight {
+			aim = p.strand.aim(&p.begin[i], &t)
+			modes = append(modes, solve.Mode{Name: "best", Window: window(t.Best, aim, 0, 0), Space: space, Cost: priceSoon})
+		}
 		modes = append(modes,
-			solve.Mode{Name: "best", Window: window(t.Best, middle(t.Best, t.Late), 0, 0), Space: space},
+			solve.Mode{Name: "best", Window: window(aim, middle(aim, t.Late), 0, 0), Space: space},
 			solve.Mode{Name: "young", Window: window(t.Ready, t.Best, 1, 0), Space: space, Cost: priceYoung},
 			solve.Mode{Name: "old", Window: window(t.Best, t.Late, 0, 0), Space: space, Cost: priceOld},
 			solve.Mode{Name: "last", Window: window(t.Late, t.TooFar, 0, -2), Space: space, Cost: priceLast})
@@ -582,6 +599,19 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 		modes = append(modes, m.rescueModes(p, i, hold)...)
 	}
 	return m.orBroken(modes)
+}
+
+// aim is how long a bulk rise, or a preferment, is planned to take by the minute
+// it begins: past its best moment by as much of the good moments after it as its
+// forecast is unsure. A slow dough is then ready all the same when hands come to
+// it; a fast one is not too far.
+func (st *strand) aim(s *simulate.State, t *simulate.Tables) []float64 {
+	out := make([]float64, len(t.Best))
+	for e := range out {
+		unsure := min(1, st.spread(s, t.Spread[e])/aimSpread)
+		out[e] = t.Best[e] + aimPast*unsure*(t.Late[e]-t.Best[e])
+	}
+	return out
 }
 
 // chillMode holds the whole rise in the cold, no longer than the fastest curve

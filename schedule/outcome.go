@@ -25,10 +25,9 @@ func outcome(ctx context.Context, d *Day, best *solved, p *Plan) (Outcome, error
 	return o, err
 }
 
-// leastLate says whether it is proved that no plan is less late. Where something
-// is kept in hand, that counts as late, and nothing is proved.
+// leastLate says whether it is proved that no plan is less late.
 func (s *solved) leastLate(ctx context.Context) (bool, error) {
-	if s.relaxed || s.late() > 0 && s.choices.reserve > 0 {
+	if s.relaxed {
 		return false, nil
 	}
 	if s.late() == 0 {

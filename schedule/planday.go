@@ -87,17 +87,14 @@ func nearest(ctx context.Context, d *Day) (*solved, error) {
 // nearestWith tries the day as it stands; if orders remain without a place, with
 // bulk rises held cold where that is allowed, and in the end with breaches.
 func nearestWith(ctx context.Context, d *Day, halved int) (*solved, error) {
-	best, err := attempt(ctx, d, choices{reserve: d.Settings.reserve(), halved: halved})
+	best, err := attempt(ctx, d, choices{halved: halved})
 	if err != nil {
 		return nil, err
 	}
 	if best.good() {
 		return best, nil
 	}
-	tries := coldChoices(best)
-	if best.choices.reserve > 0 { // what is in hand is given up first
-		tries = append([]choices{{}}, tries...)
-	}
+	tries := append([]choices{{tight: true}}, coldChoices(best)...)
 	for _, c := range tries {
 		c.halved = halved
 		next, err := attempt(ctx, d, c)
@@ -124,29 +121,16 @@ func (s *solved) good() bool {
 	return len(s.result.Plan.Unplaced) == 0 && s.late() == 0 && s.drift <= driftAllowed && !s.relaxed
 }
 
-// late is the weighted minutes past promises, whatever was kept in hand.
-func (s *solved) late() int64 {
-	if s.choices.reserve == 0 || s.result.Plan.Cost.Late == 0 {
-		return s.result.Plan.Cost.Late
-	}
-	late := int64(0)
-	for i, j := range s.problem.Jobs {
-		for k, op := range j.Ops {
-			if at := s.result.Plan.Jobs[i].Ops; op.Weight > 0 && len(at) > 0 {
-				late += op.Weight * int64(max(0, at[k].Start+op.Dur-op.Due-s.choices.reserve))
-			}
-		}
-	}
-	return late
-}
+// late is the weighted minutes past promises.
+func (s *solved) late() int64 { return s.result.Plan.Cost.Late }
 
 // choices are decided outside the solver.
 type choices struct {
 	crews   bool // people and mixers that are alike count as one resource
 	relaxed bool
+	tight   bool           // rises are planned for their best moment, without room for a slow dough
 	once    bool           // windows are not taken anew: an estimate
 	halved  int            // how many times the budget is halved
-	reserve int            // minutes in hand before every promise
 	rescue  bool           // doughs under way may be chilled for a while
 	press   bool           // bulk rises under way may be knocked back again
 	cold    map[string]int // batch ID: stage of the whole dough that is held in the cold

@@ -90,6 +90,13 @@ func (v *vat) doneness(b *schedule.Beat) doneness {
 	return d
 }
 
+// risen says whether the dough has come near the share of the way at which it is
+// folded: within the fifth of it that plans allow.
+func (v *vat) risen(b *schedule.Beat) bool {
+	way := b.Goal(v.state.Kinetics().Narrow()).Expansion - 1
+	return v.state.Expansion()-1 >= 0.8*b.Share*way
+}
+
 // moment is what the model's own dough was like on the way of a rise.
 type moment struct{ minute, dose, expansion float64 }
 

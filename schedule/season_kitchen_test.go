@@ -21,6 +21,7 @@ type bakery struct {
 	nature  nature
 	kitchen float64 // ln of speed, all doughs
 	room    float64 // kelvins the rooms are off their forecast
+	bound
 }
 
 // What cool, scarcely raised and cold doughs differ by beyond warm, plain ones:
@@ -55,6 +56,9 @@ func (b *bakery) normal(purpose string, args ...any) float64 {
 // speed is ln of a rise's speed on day n: the split of package learn, a bread's
 // bulk rise and proof apart as there.
 func (b *bakery) speed(rise string, n int) float64 {
+	if b.steady {
+		return 0
+	}
 	return b.kitchen + learn.RisePrior.Bread*b.normal("bread", rise) + learn.RisePrior.Day*b.normal("day", n)
 }
 
@@ -90,6 +94,9 @@ type absence struct {
 func (b *bakery) misfortune(n int) misfortune {
 	m := misfortune{oven: 1}
 	for i := range b.day.Kitchen.Bakers {
+		if b.punctual {
+			break
+		}
 		r := b.chance("late", n, i)
 		if r.Float64() < 0.4 {
 			m.absent = append(m.absent, absence{i, r.Float64(), 10 + r.IntN(31)})
@@ -98,7 +105,7 @@ func (b *bakery) misfortune(n int) misfortune {
 			m.absent = append(m.absent, absence{i, r.Float64(), 30})
 		}
 	}
-	if r := b.chance("oven", n); r.Float64() < 0.3 {
+	if r := b.chance("oven", n); !b.hot && r.Float64() < 0.3 {
 		m.oven = math.Round(100*(0.6+0.4*r.Float64())) / 100
 	}
 	return m

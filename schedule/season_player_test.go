@@ -97,7 +97,7 @@ func newPlayer(b *bakery, n int, d *schedule.Day, p schedule.Plan, replans bool)
 	if len(p.Tasks) > 0 {
 		y.origin = p.Tasks[0].Start
 	}
-	y.real, y.forecast = y.airs(b.room+0.3*b.normal("weather", n)), y.airs(0)
+	y.real, y.forecast = y.airs(b.weather(n)), y.airs(0)
 	for i := range p.Batches {
 		parts, whole, portions, err := schedule.Lanes(d, &p, i)
 		if err != nil {
@@ -326,6 +326,9 @@ func (y *player) waited(l *lane) bool {
 		return false
 	case b.Stage.Kind.Waits():
 		return y.now >= l.since+int(math.Ceil(float64(b.Stage.Least)))
+	case b.Stage.Kind.Rises() && b.Share < 1 && l.dough != nil: // to a fold
+		l.dough.to(y.now)
+		return l.dough.risen(b) || y.despairs(l)
 	case b.Rises() && l.dough != nil:
 		l.dough.to(y.now)
 		return l.dough.doneness(b).ready || y.despairs(l)

@@ -15,20 +15,23 @@ import (
 )
 
 var (
-	seasonDays = flag.Int("season", 0, "days of TestSeason's table; 0 plays a short season")
-	seasonOne  = flag.Int("kitchen", -1, "kitchen of TestSeason to play alone")
-	seasonTell = flag.Bool("tell", false, "TestSeason tells what was said and chosen, and what was late")
+	seasonDays  = flag.Int("season", 0, "days of TestSeason's table; 0 plays a short season")
+	seasonOne   = flag.Int("kitchen", -1, "kitchen of TestSeason to play alone")
+	seasonBound = flag.Bool("bound", false, "TestSeason plays what it takes away from a day's luck, one thing after the other")
+	seasonLong  = flag.Int("days", 20, "days of each kitchen of TestSeason's table")
+	seasonTell  = flag.Bool("tell", false, "TestSeason tells what was said and chosen, and what was late")
 )
 
 // arm is a way to go through the same days.
 type arm struct {
 	name            string
 	replans, learns bool
+	bound
 }
 
 var (
-	neither = arm{"plan and alerts only", false, false}
-	both    = arm{"with both", true, true}
+	neither = arm{name: "plan and alerts only"}
+	both    = arm{name: "with both", replans: true, learns: true}
 )
 
 // TestSeason plays kitchens over many days: doughs as fast and as slow as the
@@ -37,14 +40,18 @@ var (
 // gone through with and without replanning and learning. Without, what is not
 // ready is looked at again every ten minutes and everything else waits for people,
 // oven and dough in the plan's order; nobody comes sooner to a dough that is
-// fast. With -args -season=500 the table has all four ways.
+// fast, and nobody folds one that has not come near its share of the way. With
+// -args -season=500 the table has all four ways, with -bound what luck takes.
 func TestSeason(t *testing.T) {
 	t.Parallel()
 	kitchens, days, arms := 6, 2, []arm{neither, both}
 	if *seasonDays > 0 {
-		days = 20
+		days = *seasonLong
 		kitchens = (*seasonDays + days - 1) / days
-		arms = []arm{neither, {"with learning", false, true}, {"with replanning", true, false}, both}
+		arms = []arm{neither, {name: "with learning", learns: true}, {name: "with replanning", replans: true}, both}
+		if *seasonBound {
+			arms = bounds()
+		}
 	}
 	total := playSeason(t, arms, kitchens, days)
 	for i, a := range arms {
@@ -127,13 +134,19 @@ func (b *bakery) season(ctx context.Context, arms []arm, days int) ([][]result, 
 		}
 		for i, a := range arms {
 			d, p := *ordered, plain
+			if a.foreseen {
+				d = *b.foresee(&d, &p, n)
+				if p, err = schedule.PlanDay(ctx, &d, d.Settings); err != nil {
+					return nil, err
+				}
+			}
 			if a.learns && n > 0 {
 				d.Learned = learned(&d, &books[i], n)
 				if p, err = schedule.PlanDay(ctx, &d, d.Settings); err != nil {
 					return nil, err
 				}
 			}
-			y, err := newPlayer(b, n, &d, p, a.replans)
+			y, err := newPlayer(b.in(a.bound), n, &d, p, a.replans)
 			if err != nil {
 				return nil, err
 			}

@@ -229,6 +229,10 @@ func (y *player) hindered(ctx context.Context, t *schedule.Task, p place, h hind
 		}
 		return true, y.replan(ctx)
 	}
+	if h == unrested && p.lane.Beats[p.beat].Fold > 0 { // nothing to be told: it is folded when it has risen
+		y.looked[t.ID] = y.now + patient/2
+		return false, nil
+	}
 	if !y.replans || h == notCome && y.at(y.now).After(t.Start.Add(time.Minute)) {
 		return false, nil
 	}

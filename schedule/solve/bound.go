@@ -93,7 +93,7 @@ func (m *model) variant(lateOnly bool, factor int64) *model {
 		if lateOnly {
 			o.late = o.weight * factor
 		}
-		o.early, o.move, o.flat = o.early*other, o.move*other, o.flat*other
+		o.early, o.spent, o.move, o.flat = o.early*other, o.spent*other, o.move*other, o.flat*other
 		o.groups = slices.Clone(o.groups)
 		for g := range o.groups {
 			o.groups[g].combos = slices.Clone(o.groups[g].combos)

@@ -308,7 +308,12 @@ func (c *checker) cost() {
 			first, last = min(first, int64(got.Start)), max(last, end)
 			if o.Weight > 0 {
 				want.Late += o.Weight * max(0, end-int64(o.Due))
-				want.Early += o.EarlyWeight * max(0, int64(o.Due)-end)
+				want.Early += o.EarlyWeight * max(0, int64(o.Due-o.Hand)-end)
+				for slot := o.Due - o.Hand; slot < o.Due; slot++ {
+					if int64(slot) < end {
+						want.Hand += o.HandCost
+					}
+				}
 			}
 			if o.Was != Free && got.Start != o.Was {
 				want.Moves += o.MoveFlat + o.Move*int64(max(got.Start-o.Was, o.Was-got.Start))
@@ -329,7 +334,7 @@ func (c *checker) cost() {
 		}
 	}
 	want.Span = max(0, last-first)
-	want.Total = c.p.Late*want.Late + c.p.Early*want.Early + c.p.Span*want.Span + want.Modes + want.Choices + want.Moves
+	want.Total = c.p.Late*want.Late + c.p.Early*want.Early + c.p.Span*want.Span + want.Hand + want.Modes + want.Choices + want.Moves
 	if c.plan.Cost != want {
 		c.report(-1, -1, -1, "cost is %+v, want %+v", c.plan.Cost, want)
 	}

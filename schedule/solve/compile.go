@@ -137,6 +137,9 @@ func (c *compiler) key(job *Job) []int64 {
 	for _, o := range job.Ops {
 		add(o.Dur, o.Due, o.Release, o.Fixed, o.Was, len(o.Needs))
 		k = append(k, o.Weight, o.EarlyWeight, o.Move, o.MoveFlat)
+		if o.Hand > 0 {
+			k = append(k, -1, int64(o.Hand), o.HandCost)
+		}
 		for _, n := range o.Needs {
 			list(n.Any, n.Cost)
 			add(int(n.Amount), n.From, n.To)
@@ -190,6 +193,7 @@ func (c *compiler) op(src *Op, job int32) op {
 	}
 	if src.Weight > 0 {
 		o.weight, o.earlyWeight = src.Weight, src.EarlyWeight
+		o.hand, o.spent = int32(src.Hand), src.HandCost
 		o.late, o.early = c.p.Late*src.Weight, c.p.Early*src.EarlyWeight
 	}
 	if o.frozen {

@@ -64,8 +64,8 @@ func (d dice) spoil(p *solve.Problem) {
 	for j := range p.Jobs {
 		for i := range p.Jobs[j].Ops {
 			o := &p.Jobs[j].Ops[i]
-			ints = append(ints, &o.Dur, &o.Due, &o.Release, &o.Fixed, &o.Was)
-			longs = append(longs, &o.Weight, &o.EarlyWeight, &o.Move, &o.MoveFlat)
+			ints = append(ints, &o.Dur, &o.Due, &o.Release, &o.Fixed, &o.Was, &o.Hand)
+			longs = append(longs, &o.Weight, &o.EarlyWeight, &o.HandCost, &o.Move, &o.MoveFlat)
 			for k := range o.Needs {
 				ints = append(ints, &o.Needs[k].From, &o.Needs[k].To, &o.Needs[k].Any[0])
 			}

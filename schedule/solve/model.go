@@ -52,7 +52,9 @@ type op struct {
 	group       int32 // index of the first group among all groups
 	use         *use
 	due, was    int32
+	hand        int32
 	late, early int64 // per slot
+	spent       int64 // per slot in hand
 	move, flat  int64
 	weight      int64 // as in the problem, for the breakdown
 	earlyWeight int64
@@ -62,16 +64,12 @@ type op struct {
 }
 
 // priced tells whether the start of o costs anything by itself.
-func (o *op) priced() bool { return o.late|o.early|o.move|o.flat != 0 }
+func (o *op) priced() bool { return o.late|o.early|o.spent|o.move|o.flat != 0 }
 
 // cost prices a start of o by itself.
 func (o *op) cost(t int32) int64 {
-	c := int64(0)
-	if end := t + o.dur; end > o.due {
-		c = o.late * int64(end-o.due)
-	} else {
-		c = o.early * int64(o.due-end)
-	}
+	end := t + o.dur
+	c := o.late*int64(max(0, end-o.due)) + o.early*int64(max(0, o.due-o.hand-end)) + o.spent*int64(min(max(0, end-o.due+o.hand), o.hand))
 	if o.was >= 0 && t != o.was {
 		c += o.flat + o.move*int64(max(t-o.was, o.was-t))
 	}

@@ -278,10 +278,15 @@ func cheapest(anyOf []int, cost []int64, k int) int64 {
 
 func ownCost(p *solve.Problem, o *solve.Op, t int) int64 {
 	c := int64(0)
-	if late := int64(t + o.Dur - o.Due); o.Weight > 0 && late > 0 {
-		c += p.Late * o.Weight * late
-	} else if o.Weight > 0 {
-		c -= p.Early * o.EarlyWeight * late
+	for slot := o.Due - o.Hand; o.Weight > 0 && slot < t+o.Dur; slot++ {
+		if slot < o.Due {
+			c += o.HandCost
+		} else {
+			c += p.Late * o.Weight
+		}
+	}
+	if early := int64(o.Due - o.Hand - t - o.Dur); o.Weight > 0 && early > 0 {
+		c += p.Early * o.EarlyWeight * early
 	}
 	if o.Was != solve.Free && o.Was != t {
 		c += o.MoveFlat + o.Move*int64(max(t-o.Was, o.Was-t))
@@ -299,7 +304,8 @@ func recount(p *solve.Problem, plan *solve.Plan) solve.Cost {
 			first, last = min(first, op.Start), max(last, op.Start+o.Dur)
 			if o.Weight > 0 {
 				c.Late += o.Weight * int64(max(0, op.Start+o.Dur-o.Due))
-				c.Early += o.EarlyWeight * int64(max(0, o.Due-op.Start-o.Dur))
+				c.Early += o.EarlyWeight * int64(max(0, o.Due-o.Hand-op.Start-o.Dur))
+				c.Hand += o.HandCost * int64(min(max(0, o.Hand-(o.Due-op.Start-o.Dur)), o.Hand))
 			}
 			still := *o
 			still.Weight = 0
@@ -322,7 +328,7 @@ func recount(p *solve.Problem, plan *solve.Plan) solve.Cost {
 	if first < last {
 		c.Span = int64(last - first)
 	}
-	c.Total = p.Late*c.Late + p.Early*c.Early + p.Span*c.Span + c.Modes + c.Choices + c.Moves
+	c.Total = p.Late*c.Late + p.Early*c.Early + p.Span*c.Span + c.Hand + c.Modes + c.Choices + c.Moves
 	return c
 }
 

@@ -144,7 +144,7 @@ func (p *placer) domain(s *job, o *op) (lo, hi int32) {
 		lo, hi = max(lo, p.lo), min(hi, p.hi)
 	}
 	if o.early > 0 {
-		lo = max(lo, o.due-o.dur-int32(min(p.limit/o.early, maxSlots)))
+		lo = max(lo, o.due-o.hand-o.dur-int32(min(p.limit/o.early, maxSlots)))
 	}
 	if o.late > 0 {
 		hi = min(hi, o.due-o.dur+int32(min(p.limit/o.late, maxSlots)))

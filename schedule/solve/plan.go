@@ -44,9 +44,9 @@ type Cost struct {
 	// Op.EarlyWeight times slots early, Span the slots from the first start to
 	// the last end.
 	Late, Early, Span int64
-	// Modes, Choices and Moves are sums of prices.
-	Modes, Choices, Moves int64
+	// Hand, Modes, Choices and Moves are sums of prices.
+	Hand, Modes, Choices, Moves int64
 	// Total is Problem.Late*Late + Problem.Early*Early + Problem.Span*Span +
-	// Modes + Choices + Moves.
+	// Hand + Modes + Choices + Moves.
 	Total int64
 }

@@ -84,8 +84,13 @@ type Op struct {
 	// Weight is the promise's weight: each slot late costs Problem.Late*Weight.
 	// 0 means no promise, then earliness costs nothing either.
 	Weight int64
-	// EarlyWeight makes each slot before Due cost Problem.Early*EarlyWeight.
+	// EarlyWeight makes each slot before Due, or before Hand begins, cost
+	// Problem.Early*EarlyWeight.
 	EarlyWeight int64
+	// Hand is how many slots before Due it should end, in case something takes
+	// longer; each of them that is used up costs HandCost.
+	Hand     int
+	HandCost int64
 	// Release is the earliest start, beside Problem.Now.
 	Release int
 	// Fixed is a frozen start, or Free. The zero value means frozen at 0! A

@@ -116,6 +116,9 @@ func (d dice) op(p *solve.Problem) solve.Op {
 	}
 	if d.oneIn(2) {
 		o.Due, o.Weight, o.EarlyWeight = d.within(2, p.Slots), int64(d.within(1, 2)), int64(d.IntN(2))
+		if d.oneIn(3) {
+			o.Hand, o.HandCost = d.IntN(4), int64(d.IntN(3))
+		}
 	}
 	if d.oneIn(5) {
 		o.Was, o.Move, o.MoveFlat = d.IntN(p.Slots), int64(d.IntN(2)), int64(d.IntN(3))

@@ -19,7 +19,7 @@ func (b *board) plan() Plan {
 		out.Cost.Span = int64(last - first)
 	}
 	c := &out.Cost
-	c.Total = b.p.Late*c.Late + b.p.Early*c.Early + b.p.Span*c.Span + c.Modes + c.Choices + c.Moves
+	c.Total = b.p.Late*c.Late + b.p.Early*c.Early + b.p.Span*c.Span + c.Hand + c.Modes + c.Choices + c.Moves
 	return out
 }
 
@@ -60,7 +60,8 @@ func (b *board) breakdown(j int, c *Cost) {
 	for i := s.ops.from; i < s.ops.to; i++ {
 		o, t := &b.ops[i], b.start[i]
 		c.Late += o.weight * int64(max(0, t+o.dur-o.due))
-		c.Early += o.earlyWeight * int64(max(0, o.due-t-o.dur))
+		c.Early += o.earlyWeight * int64(max(0, o.due-o.hand-t-o.dur))
+		c.Hand += o.spent * int64(min(max(0, t+o.dur-o.due+o.hand), o.hand))
 		if o.was >= 0 && t != o.was {
 			c.Moves += o.flat + o.move*int64(max(t-o.was, o.was-t))
 		}

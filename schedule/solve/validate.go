@@ -194,7 +194,7 @@ func (v *validator) op(o *Op) error {
 	switch {
 	case o.Dur < 0 || o.Dur > maxSlots:
 		return fmt.Errorf("duration %d is not within 0 to %d", o.Dur, maxSlots)
-	case o.Weight < 0 || o.EarlyWeight < 0 || o.Move < 0 || o.MoveFlat < 0:
+	case o.Weight < 0 || o.EarlyWeight < 0 || o.HandCost < 0 || o.Move < 0 || o.MoveFlat < 0:
 		return errors.New("a weight is below 0")
 	case o.Fixed < Free || o.Fixed != Free && o.Fixed+o.Dur > v.p.Slots:
 		return fmt.Errorf("fixed start %d is not within 0 to %d", o.Fixed, v.p.Slots-o.Dur)
@@ -202,12 +202,14 @@ func (v *validator) op(o *Op) error {
 		return fmt.Errorf("former start %d is not within 0 to %d", o.Was, v.p.Slots)
 	case o.Due < -maxSlots || o.Due > 2*maxSlots:
 		return fmt.Errorf("due time %d is not within %d to %d", o.Due, -maxSlots, 2*maxSlots)
+	case o.Hand < 0 || o.Hand > maxSlots:
+		return fmt.Errorf("%d slots in hand are not within 0 to %d", o.Hand, maxSlots)
 	case o.Release < -maxSlots || o.Release > 2*maxSlots:
 		return fmt.Errorf("release %d is not within %d to %d", o.Release, -maxSlots, 2*maxSlots)
 	}
 	reach := slots + int64(abs(o.Due))
 	for _, err := range []error{
-		v.charge(v.p.Late, o.Weight, reach), v.charge(v.p.Early, o.EarlyWeight, reach),
+		v.charge(v.p.Late, o.Weight, reach), v.charge(v.p.Early, o.EarlyWeight, reach), v.charge(o.HandCost, int64(o.Hand), 1),
 		v.charge(o.Move, slots, 1), v.charge(o.MoveFlat, 1, 1), v.needs(o), v.use(o),
 	} {
 		if err != nil {
