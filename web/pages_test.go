@@ -47,7 +47,7 @@ func TestBudgets(t *testing.T) {
 		}
 	}
 	js := 0
-	for _, name := range []string{"ovenward.js", "live.js", "calls.js"} {
+	for _, name := range []string{"ovenward.js", "calls.js", "clock.js", "finger.js", "focus.js", "live.js", "notify.js", "screens.js"} {
 		n := s.get(prefix + name).Body.Len()
 		js += n
 		links[prefix+name] = n
