@@ -63,47 +63,86 @@ type violation struct {
 	Nodes            []string
 }
 
-// axeRun runs every rule of WCAG 2.0 to 2.2, levels A and AA.
-const axeRun = `axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"], resultTypes: ["violations"]}).then(r =>
+// every is every rule of WCAG 2.0 to 2.2, levels A and AA; colours those of them
+// whose outcome hangs on colours, which is all that changes from light to dark.
+const (
+	every   = `["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]`
+	colours = `["color-contrast", "link-in-text-block"]`
+)
+
+// axeRun runs some rules.
+const axeRun = `axe.run(document, {runOnly: %s, resultTypes: ["violations"]}).then(r =>
 	r.violations.map(v => ({ID: v.id, Impact: v.impact, Help: v.help, Nodes: v.nodes.map(n => n.html.slice(0, 200) + " " + (n.any[0]?.message ?? ""))})))`
 
-// Every page: nothing scrolls sideways at any width but what may, axe-core finds
-// nothing in light and dark, and the browser does not complain.
+// Every page: nothing scrolls sideways at any width but what may, nothing moves,
+// whatever is tapped is large enough, axe-core finds nothing in light and dark, in
+// forced colours buttons have edges and states words, and the browser does not
+// complain.
 func TestEveryPage(t *testing.T) {
+	t.Parallel()
 	script := axe(t)
-	base := serve(t)
-	b := open(t, base, desktop)
+	b := open(t, serve(t), desktop)
 	for _, p := range pages {
+		b.visit(p.path)
+		if script != "" {
+			evaluate[int](b, script+";0")
+		}
 		for _, w := range widths {
+			w.dark = false
 			b.set(w.look)
-			b.visit(p.path)
-			if wide := evaluate[int](b, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); wide > 0 {
-				t.Errorf("%s at %s is %d px too wide", p.name, w.name, wide)
-			}
+			b.fits(p.name + " at " + w.name)
 			if !w.judged {
 				continue
 			}
-			if script != "" {
-				evaluate[int](b, script+";0")
-			}
-			for _, scheme := range []string{"light", "dark"} {
-				w.dark = scheme == "dark"
+			b.targets(p.name + " at " + w.name)
+			for _, rules := range []string{every, colours} {
+				w.dark = rules == colours
 				b.set(w.look)
-				b.assess(p.name+" at "+w.name+", "+scheme, script)
+				scheme := map[bool]string{false: "light", true: "dark"}[w.dark]
+				b.assess(p.name+" at "+w.name+", "+scheme, script, rules)
 				b.picture(fmt.Sprintf("%s-%s-%s", p.name, w.name, scheme))
 			}
 		}
+		b.enlarged(p.name)
+		b.still(p.name)
+		b.forced()
+		b.edged(p.name)
+	}
+}
+
+// enlarged wants nothing to scroll sideways on a phone whose owner doubles the size
+// of text (WCAG 2.2, 1.4.4), either.
+func (b *tab) enlarged(what string) {
+	b.Helper()
+	evaluate[bool](b, `(document.documentElement.style.fontSize = "200%", true)`)
+	for _, l := range []look{narrow, phone} {
+		b.set(l)
+		b.fits(what + " at " + l.name + " with text of 200 %")
+	}
+	evaluate[bool](b, `(document.documentElement.style.fontSize = "", true)`)
+}
+
+// edged wants every button to have an edge, which is all that tells it from text
+// where the system takes away its ground, and every state to be a word.
+func (b *tab) edged(what string) {
+	b.Helper()
+	if bare := evaluate[[]string](b, `[...document.querySelectorAll("button,.button,input:not([type=hidden],[type=checkbox],[type=radio]),select,textarea")].filter(e => e.checkVisibility()).filter(e => {
+		const s = getComputedStyle(e); return s.borderTopStyle === "none" || parseFloat(s.borderTopWidth) < 1 || s.borderTopColor === getComputedStyle(e.parentElement).backgroundColor }).map(e => e.outerHTML.slice(0, 120))`); len(bare) > 0 {
+		b.Errorf("%s in forced colours has buttons without an edge:\n%s", what, strings.Join(bare, "\n"))
+	}
+	if mute := evaluate[[]string](b, `[...document.querySelectorAll(".state")].filter(e => !/\p{L}{2}/u.test(e.innerText)).map(e => e.outerHTML.slice(0, 120))`); len(mute) > 0 {
+		b.Errorf("%s has states without a word:\n%s", what, strings.Join(mute, "\n"))
 	}
 }
 
 // assess runs axe-core, which must have been evaluated before, unless script is
 // empty.
-func (b *tab) assess(what, script string) {
+func (b *tab) assess(what, script, rules string) {
 	b.Helper()
 	if script == "" {
 		return
 	}
-	for _, v := range evaluate[[]violation](b, axeRun) {
+	for _, v := range evaluate[[]violation](b, fmt.Sprintf(axeRun, rules)) {
 		b.Errorf("%s: %s (%s): %s\n%s", what, v.ID, v.Impact, v.Help, strings.Join(v.Nodes, "\n"))
 	}
 }

@@ -67,30 +67,25 @@ func TestReadAloud(t *testing.T) {
 	}
 }
 
-// Who asked for less motion gets none.
-func TestStill(t *testing.T) {
-	b := open(t, serve(t), desktop) // which asks for it
-	for _, p := range pages {
-		b.visit(p.path)
-		if moving := evaluate[[]string](b, `[...document.querySelectorAll("*")].filter(e => { const s = getComputedStyle(e);
-			return parseFloat(s.transitionDuration) > 0 || s.animationName !== "none" || s.scrollBehavior === "smooth" }).map(e => e.outerHTML.slice(0, 80))`); len(moving) > 0 {
-			t.Errorf("%s moves: %v", p.name, moving)
-		}
+// still wants nothing to move for whoever asked for less motion, as every look does.
+func (b *tab) still(what string) {
+	b.Helper()
+	if moving := evaluate[[]string](b, `[...document.querySelectorAll("*")].filter(e => { const s = getComputedStyle(e);
+		return parseFloat(s.transitionDuration) > 0 || s.animationName !== "none" || s.scrollBehavior === "smooth" }).map(e => e.outerHTML.slice(0, 80))`); len(moving) > 0 {
+		b.Errorf("%s moves: %v", what, moving)
 	}
 }
 
-// Whatever is tapped is at least 48 px high and 40 wide but for links in a
-// sentence, and what is tapped most is larger (WCAG 2.2, 2.5.8 asks for 24 px).
-func TestTargets(t *testing.T) {
-	b := open(t, serve(t), phone)
-	for _, p := range pages {
-		b.visit(p.path)
-		small := evaluate[[]string](b, `[...document.querySelectorAll("button,.button,summary,select,textarea,input:not([type=hidden],[type=checkbox],[type=radio]),label.check,nav a")].filter(e => {
-			const r = e.getBoundingClientRect(); const least = e.matches(".card:first-of-type form.main button") ? 96 : e.matches(".card form button") ? 64 : 48;
-			return r.width && (r.height < least - 0.5 || r.width < 40) }).map(e => e.outerHTML.slice(0, 100) + " " + Math.round(e.getBoundingClientRect().height))`)
-		if len(small) > 0 {
-			t.Errorf("%s: too small for a finger:\n%s", p.name, strings.Join(small, "\n"))
-		}
+// targets wants whatever is tapped to be at least 48 px high and 40 wide but for
+// links in a sentence, and what is tapped most larger (WCAG 2.2, 2.5.8 asks for
+// 24 px).
+func (b *tab) targets(what string) {
+	b.Helper()
+	small := evaluate[[]string](b, `[...document.querySelectorAll("button,.button,summary,select,textarea,input:not([type=hidden],[type=checkbox],[type=radio]),label.check,nav a")].filter(e => e.checkVisibility()).filter(e => {
+		const r = e.getBoundingClientRect(); const least = e.matches(".card:first-of-type form.main button") ? 96 : e.matches(".card form button") ? 64 : 48;
+		return r.width && (r.height < least - 0.5 || r.width < 40) }).map(e => e.outerHTML.slice(0, 100) + " " + Math.round(e.getBoundingClientRect().height))`)
+	if len(small) > 0 {
+		b.Errorf("%s: too small for a finger:\n%s", what, strings.Join(small, "\n"))
 	}
 }
 

@@ -46,13 +46,13 @@ func (e *examiner) state(name string) {
 	}
 	e.set(narrow)
 	e.fits(name + " at " + narrow.name)
-	e.assess(name+" at "+narrow.name, e.script)
+	e.assess(name+" at "+narrow.name, e.script, every)
 	e.picture(name + "-" + narrow.name)
 	dark := desktop
 	dark.dark = true
 	e.set(dark)
 	e.fits(name)
-	e.assess(name+", dark", e.script)
+	e.assess(name+", dark", e.script, every)
 	e.forced()
 	e.picture(name + "-forced")
 	e.set(desktop)

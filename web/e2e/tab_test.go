@@ -2,6 +2,7 @@ package e2e_test
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -107,9 +108,13 @@ func (b *tab) where() string {
 	return strings.TrimPrefix(at, b.base)
 }
 
-// picture keeps a screenshot of the whole page with the test's artifacts.
+// picture keeps a screenshot of the whole page with the test's artifacts, where
+// they are kept (-artifacts).
 func (b *tab) picture(name string) {
 	b.Helper()
+	if kept := flag.Lookup("test.artifacts"); kept == nil || kept.Value.String() != "true" {
+		return
+	}
 	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
 	if err != nil {
 		b.Logf("no picture: %v", err)
