@@ -100,7 +100,7 @@ func TestFridgeDay(t *testing.T) {
 				b.until(`document.querySelector("#calls-now")?.innerText.includes("load Milk pan loaf") === true`)
 			}
 			b.picture("called")
-			b.tap(fmt.Sprintf(`article.card[data-t=%q] a.act`, load.ID), `location.pathname === "/days/1/slip"`)
+			b.tap(fmt.Sprintf(`article.card[data-t=%q] a.act[href*="/slip"]`, load.ID), `location.pathname === "/days/1/slip"`)
 			b.submit(`button[value="not-yet 40"]`)
 			if at := b.where(); at != "/days/1/choices" {
 				t.Fatalf("then it is at %s:\n%s", at, b.text("main"))
