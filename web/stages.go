@@ -3,6 +3,8 @@ package web
 import (
 	"fmt"
 	"net/url"
+	"strconv"
+	"strings"
 
 	"ovenward/schedule"
 	"ovenward/web/view"
@@ -65,12 +67,14 @@ func stageAfter(kind schedule.StageKind) schedule.StageKind {
 	return schedule.Finish
 }
 
-// freshStage begins the next stage of the method in a form.
+// freshStage begins what usually follows in the method of a form: after the last
+// stage, or after the one whose button is pressed.
 func freshStage(f *view.Form) url.Values {
-	var last schedule.StageKind
-	if n := view.Count(f.Values, "method"); n > 0 {
-		last = schedule.StageKind(f.Values.Get(fmt.Sprintf("method[%d].kind", n-1)))
+	at := view.Count(f.Values, "method") - 1
+	if row, ok := strings.CutPrefix(f.Values.Get("do"), "put method "); ok {
+		at, _ = strconv.Atoi(row)
 	}
+	last := schedule.StageKind(f.Values.Get(fmt.Sprintf("method[%d].kind", at)))
 	kind := stageAfter(last)
 	v := stageBegins(kind)
 	v.Set("kind", string(kind))

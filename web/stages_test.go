@@ -97,7 +97,7 @@ func TestStagesFoldIntoOneLine(t *testing.T) {
 	}
 	for do, want := range map[string]string{
 		"add method": fmt.Sprintf("[method[%d]]", len(b.Method)), "up method 2": "[method[1]]", "down method 2": "[method[3]]",
-		"dup method 2": "[method[3]]", "fields method 1": "[method[1]]", "add method[2].steps": "[method[2]]", "check": "[]", "del method 2": "[]",
+		"dup method 2": "[method[3]]", "put method 2": "[method[3]]", "fields method 1": "[method[1]]", "add method[2].steps": "[method[2]]", "check": "[]", "del method 2": "[]",
 	} {
 		v := s.page(at).Form(at)
 		v.Set("do", do)

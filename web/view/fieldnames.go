@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"net/url"
 	"slices"
 	"strings"
 
@@ -38,6 +39,11 @@ func row(list string, i int, field string) string { return fmt.Sprintf("%s[%d].%
 
 // at is the path of a row.
 func at(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }
+
+// backTo is where on its page a row stands.
+func backTo(list string, i int) templ.SafeURL {
+	return templ.SafeURL("#" + url.PathEscape(at(list, max(i, 0))))
+}
 
 // Last is the last word of a path: "curve" of "places[0].curve".
 func Last(path string) string { return path[strings.LastIndexByte(path, '.')+1:] }

@@ -535,7 +535,7 @@ func foodFields(f *Form, at string) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = addRow(at+"measures", "Add a measure").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = addRow(f, at+"measures", "Add a measure").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

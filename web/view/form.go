@@ -87,8 +87,8 @@ func Index(key, list string) (i int, rest string, ok bool) {
 	return i, rest, ok && err == nil && i >= 0 && i < maxRows
 }
 
-// Change carries out a button of a row: "add list", "del list 2", "up list 2",
-// "down list 2", "dup list 2". It reports whether there was such a button.
+// Change carries out a button of a row: "add list", "put list 2" behind a row, "del
+// list 2", "up list 2", "down list 2", "dup list 2". It reports whether there was such a button.
 func (f *Form) Change(do string, fresh func(list string) url.Values) bool {
 	word := strings.Fields(do)
 	if len(word) < 2 {
@@ -110,6 +110,12 @@ func (f *Form) Change(do string, fresh func(list string) url.Values) bool {
 		}
 		f.Touched = fmt.Sprintf("%s[%d]", list, n)
 		return true
+	case word[0] == "put" && at >= 0 && at < n && n < maxRows:
+		for k, v := range fresh(list) {
+			f.Values[fmt.Sprintf("%s[%d].%s", list, n, k)] = v
+		}
+		order = slices.Insert(order, at+1, n)
+		f.Touched = fmt.Sprintf("%s[%d]", list, at+1)
 	case word[0] == "dup" && at >= 0 && at < n && n < maxRows:
 		f.duplicate(list, at, n)
 		order = slices.Insert(order, at+1, n)

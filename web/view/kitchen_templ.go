@@ -60,7 +60,7 @@ func KitchenPage(p Page, form Form, measured []Measured, key string) templ.Compo
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = addRow("places", "Add a place").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = addRow(f, "places", "Add a place").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -107,7 +107,7 @@ func KitchenPage(p Page, form Form, measured []Measured, key string) templ.Compo
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = addRow("mixers", "Add a mixer").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = addRow(f, "mixers", "Add a mixer").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -166,7 +166,7 @@ func KitchenPage(p Page, form Form, measured []Measured, key string) templ.Compo
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = addRow("ovens", "Add an oven").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = addRow(f, "ovens", "Add an oven").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -180,7 +180,7 @@ func KitchenPage(p Page, form Form, measured []Measured, key string) templ.Compo
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = addRow("bakers", "Add a person").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = addRow(f, "bakers", "Add a person").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -240,7 +240,7 @@ func KitchenPage(p Page, form Form, measured []Measured, key string) templ.Compo
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = addRow("tins", "Add a "+p.Words.Tin()).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = addRow(f, "tins", "Add a "+p.Words.Tin()).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -368,7 +368,7 @@ func spot(f *Form, i int) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = addRow(s+".curve", "Add a reading").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = addRow(f, s+".curve", "Add a reading").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -479,7 +479,7 @@ func baker(p Page, f *Form, i int) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = addRow(s+".hours", "Add hours").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = addRow(f, s+".hours", "Add hours").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -509,7 +509,7 @@ func baker(p Page, f *Form, i int) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = addRow(s+".away", "Add an absence").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = addRow(f, s+".away", "Add an absence").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

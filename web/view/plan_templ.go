@@ -176,7 +176,7 @@ func PlanPage(p Page, m PlanModel) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = addRow("orders", "Add a line").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = addRow(f, "orders", "Add a line").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -783,7 +783,7 @@ func StandingForm(p Page, m StandingFormModel) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = addRow("except", "Add a date").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = addRow(f, "except", "Add a date").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

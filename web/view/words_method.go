@@ -109,9 +109,10 @@ func (f *Form) baking(s string) string {
 	return strings.Join(steps, ", then ")
 }
 
-// lineMore says what else is written about an ingredient.
+// lineMore says what else there is to do about an ingredient, and what else is
+// written about it.
 func (f *Form) lineMore(path string) string {
-	more := "More"
+	more := "Move, remove, more"
 	if name := f.get(path + ".name"); name != "" {
 		more += " · called " + name
 	}
