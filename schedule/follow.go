@@ -125,6 +125,13 @@ func (t *Task) move(start, end time.Time) {
 		}
 		h.From, h.To = within(h.From, start, end), within(h.To, start, end)
 	}
+	if t.Window != nil { // what begins later is ripe later
+		w := *t.Window
+		for _, at := range []*time.Time{&w.Ready, &w.Best, &w.Late, &w.TooFar, &w.Early, &w.Tardy} {
+			*at = at.Add(began)
+		}
+		t.Window = &w
+	}
 	t.Start, t.End = start, end
 	if t.Promise != nil {
 		t.Late = unit.Minutes(max(end.Sub(*t.Promise), 0).Minutes())

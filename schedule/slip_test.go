@@ -51,7 +51,7 @@ func TestValidateLog(t *testing.T) {
 		{"away for a week", []schedule.Slip{{Kind: schedule.Away, At: at, Of: "Nora", To: at.Add(7 * 24 * time.Hour)}}, "168 hours"},
 		{"no such person", []schedule.Slip{{Kind: schedule.Away, At: at, Of: "Nobody"}}, "no person \"Nobody\""},
 		{"room of 300 °C", []schedule.Slip{{Kind: schedule.RoomIs, At: at, Of: "Bench", Celsius: 300}}, "300 °C"},
-		{"oven as slow as none", []schedule.Slip{{Kind: schedule.OvenSlow, At: at, Of: "Deck oven"}}, "0 of its pace"},
+		{"oven as slow as none", []schedule.Slip{{Kind: schedule.OvenSlow, At: at, Of: "Deck oven"}}, "0 % of its pace"},
 		{"no such order", []schedule.Slip{{Kind: schedule.OrderDropped, At: at, Order: 17}}, "no order 17"},
 		{"raised to less", []schedule.Slip{{Kind: schedule.OrderRaised, At: at, Order: 0, Pieces: 1}}, "do not raise"},
 		{"order of nothing", []schedule.Slip{{Kind: schedule.OrderAdded, At: at}}, "no order is given"},

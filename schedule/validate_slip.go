@@ -49,7 +49,7 @@ func (c *slipCheck) faults() Faults {
 	case OvenOut, OvenSlow:
 		c.known("oven", len(c.day.Kitchen.Ovens), func(i int) string { return c.day.Kitchen.Ovens[i].Name })
 		if s.Kind == OvenSlow {
-			c.within("share", s.Share, 0.1, 1, "of its pace", "an oven that still heats", "give 0.5 for half as fast, or say that it is out")
+			c.within("share", 100*s.Share, 10, 100, "% of its pace", "an oven that still heats", "give 50 % for half as fast, or say that it is out")
 		} else {
 			c.span()
 		}
@@ -80,7 +80,7 @@ func (c *slipCheck) when() {
 // within wants a figure between two bounds.
 func (c *slipCheck) within(field string, v, lo, hi float64, unit, what, remedy string) {
 	if !(v >= lo && v <= hi) {
-		c.fs.add(c.at+"."+field, "%v %s cannot be for %s, which has %v to %v", remedy, v, unit, what, lo, hi)
+		c.fs.add(c.at+"."+field, "%v %s cannot be: %s has %v to %v %s", remedy, v, unit, what, lo, hi, unit)
 	}
 }
 
@@ -129,7 +129,7 @@ func (c *slipCheck) task() {
 	}
 	switch c.s.Kind {
 	case NotYet:
-		c.within("minutes", float64(c.s.Minutes), 0, mostMore, "min more", "a task of a day", "give the minutes until you look again; drop the order if the dough is lost")
+		c.within("minutes", float64(c.s.Minutes), 0, mostMore, "min more", "what is under way", "give the minutes until you look again; drop the order if the dough is lost")
 		c.begun(t)
 		c.overtaken(t)
 	case Started:
@@ -146,7 +146,7 @@ func (c *slipCheck) task() {
 		c.rise(t)
 	case Volume:
 		c.rise(t)
-		c.within("expansion", c.s.Expansion, 0.9, 5, "times", "a dough against the dough just mixed", "read the mark again: 2 is doubled")
+		c.within("expansion", c.s.Expansion, 0.9, 5, "times the volume of the dough just mixed", "a dough", "read the mark again: 2 is doubled")
 	case WasWarm:
 		if !t.Kind.Rises() && t.Kind != Mix {
 			c.fs.add(c.at+".task", "%s is neither a mix nor a rise", "measure the dough off the mixer or while it rises", t.ID)

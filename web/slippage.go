@@ -163,10 +163,10 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 	case schedule.Ready, schedule.Over:
 		sl.Task = riseOf(run, a.task)
 	case schedule.Volume:
-		sl.Expansion = given("task.volume")
+		sl.Expansion = needed("task.volume")
 		sl.Task = riseOf(run, a.task)
 	case schedule.WasWarm:
-		sl.Celsius = unit.Celsius(given("task.celsius"))
+		sl.Celsius = unit.Celsius(needed("task.celsius"))
 	case schedule.RoomIs:
 		sl.Task, sl.Of, sl.Celsius = "", v.Get("room.of"), unit.Celsius(needed("room.celsius"))
 		if p, ok := run.Plan.From.Kitchen.Place(sl.Of); arg != "" && ok { // by how much it is off

@@ -139,14 +139,8 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 // was said has moved it.
 func (m *Picture) due(t *schedule.Task, hand int) string {
 	s := "due " + Clock(t.Hands[hand].From, m.Now)
-	if m.Planned == nil {
-		return s
-	}
-	for i := range m.Planned.Tasks {
-		was := &m.Planned.Tasks[i]
-		if was.ID == t.ID && hand < len(was.Hands) && !was.Hands[hand].From.Equal(t.Hands[hand].From) {
-			s += " (was " + Clock(was.Hands[hand].From, m.Now) + ")"
-		}
+	if was := m.planned(t); hand < len(was.Hands) && !was.Hands[hand].From.Equal(t.Hands[hand].From) {
+		s += " (was " + Clock(was.Hands[hand].From, m.Now) + ")"
 	}
 	return s
 }

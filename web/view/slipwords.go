@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"net/url"
+	"slices"
 
 	"github.com/a-h/templ"
 
@@ -124,11 +125,27 @@ func (m *Picture) when(t *schedule.Task) string {
 	if t.Window != nil {
 		return "rising since " + Clock(t.Start, m.Now) + " · " + m.window(t)
 	}
-	s := "planned for " + Clock(t.Start, m.Now) + "–" + Clock(t.End, t.Start)
+	span := func(t *schedule.Task) string { return Clock(t.Start, m.Now) + "–" + Clock(t.End, t.Start) }
+	s := "planned for " + span(t)
+	if was := m.planned(t); !was.Start.Equal(t.Start) || !was.End.Equal(t.End) {
+		s = span(t) + " (planned for " + span(was) + ")"
+	}
 	if t.TooFar != nil {
 		s += " · fine until " + Clock(*t.TooFar, m.Now)
 	}
 	return s
+}
+
+// planned is a task as it was planned, before anything was said.
+func (m *Picture) planned(t *schedule.Task) *schedule.Task {
+	if m.Planned == nil {
+		return t
+	}
+	i := slices.IndexFunc(m.Planned.Tasks, func(was schedule.Task) bool { return was.ID == t.ID })
+	if i < 0 {
+		return t
+	}
+	return &m.Planned.Tasks[i]
 }
 
 // window says when a rise may be ended.
