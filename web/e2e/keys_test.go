@@ -293,7 +293,7 @@ func TestLiveUpdateKeepsFocus(t *testing.T) {
 	b.await(`document.querySelectorAll("#calls .what p").length === 1`)
 	onIt := "#calls form[data-kind=ack] button"
 	b.reach(onIt)
-	k.until(k.clock().Add(2 * time.Minute))
+	k.until(k.coming().Start)
 	other(`document.querySelectorAll("#calls .what p").length === 2`, func() {})
 	if !b.holds(fmt.Sprintf(`document.activeElement.matches(%q)`, onIt)) {
 		t.Errorf("in the bar of calls the focus went to %q", b.focused())

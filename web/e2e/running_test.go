@@ -50,6 +50,22 @@ func (k *bakery) until(t time.Time) {
 	}
 }
 
+// coming is the next work of hands.
+func (k *bakery) coming() schedule.Task {
+	k.Helper()
+	saved, err := k.store.Plan(k.Context(), 1)
+	if err != nil {
+		k.Fatal(err)
+	}
+	for _, t := range saved.Plan.Tasks { // by start
+		if len(t.Hands) > 0 && t.Start.After(k.clock()) {
+			return t
+		}
+	}
+	k.Fatal("no work is to come")
+	return schedule.Task{}
+}
+
 // tell tells every open page that something has happened.
 func (k *bakery) tell() { k.hub.Publish(live.Tap{Day: 1}) }
 
