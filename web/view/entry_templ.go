@@ -576,9 +576,9 @@ func devices(p Page, d Devices) templ.Component {
 							return templ_7745c5c3_Err
 						}
 						var templ_7745c5c3_Var29 string
-						templ_7745c5c3_Var29, templ_7745c5c3_Err = templruntime.NewAttributeExpression("Log out " + s.Name + ", in since " + when(s.Began.In(p.Now.Location()), p.Now)).Resolve(ctx)
+						templ_7745c5c3_Var29, templ_7745c5c3_Err = templruntime.NewAttributeExpression("Log it out: " + s.Name + ", in since " + when(s.Began.In(p.Now.Location()), p.Now)).Resolve(ctx)
 						if templ_7745c5c3_Err != nil {
-							return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/entry.templ`, Line: 113, Col: 123}
+							return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/entry.templ`, Line: 113, Col: 127}
 						}
 						_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var29)
 						if templ_7745c5c3_Err != nil {
