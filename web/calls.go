@@ -23,7 +23,7 @@ func (s *server) calls(w http.ResponseWriter, r *http.Request) error {
 	if err != nil && !errors.Is(err, record.ErrNotFound) {
 		return err
 	}
-	plan := schedule.Follow(&run.Plan.From, &run.Plan.Plan, run.Log)
+	plan := run.Followed()
 	b, err := s.bell(r.Context(), d.ID, plan)
 	if err != nil {
 		return err

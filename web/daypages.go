@@ -8,7 +8,6 @@ import (
 	"strings"
 	"time"
 
-	"ovenward/schedule"
 	"ovenward/store/record"
 	"ovenward/web/view"
 )
@@ -79,8 +78,7 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 	taps = slices.DeleteFunc(taps, func(t record.Tap) bool { return t.Version < run.Since })
 	now := s.nowOf(d, run.Plan)
 	p.Now = now
-	followed := schedule.Follow(&run.Plan.From, &run.Plan.Plan, run.Log)
-	m = view.Picture{Day: &run.Plan.From, Plan: followed, Planned: &run.Plan.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Lost: map[string]bool{}, Begun: map[string]bool{}, OnIt: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
+	m = view.Picture{Day: &run.Plan.From, Plan: run.Followed(), Planned: &run.Plan.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Lost: map[string]bool{}, Begun: map[string]bool{}, OnIt: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
 	for _, t := range taps {
 		if t.Undone {
 			continue

@@ -63,9 +63,9 @@ func litres(text string) (float64, bool) {
 	if m == nil {
 		return 0, false
 	}
-	x, err := strconv.ParseFloat(strings.Replace(m[1], ",", ".", 1), 64)
+	x, ok := figure(m[1])
 	switch unit := strings.ToLower(m[2]); {
-	case err != nil:
+	case !ok:
 		return 0, false
 	case unit == "g":
 		return x / waterPerLitre, true
@@ -84,10 +84,15 @@ func figures(of *regexp.Regexp, text string) (x [3]float64, ok bool) {
 		return x, false
 	}
 	for i := range x {
-		var err error
-		if x[i], err = strconv.ParseFloat(strings.Replace(m[i+1], ",", ".", 1), 64); err != nil {
+		if x[i], ok = figure(m[i+1]); !ok {
 			return x, false
 		}
 	}
 	return x, true
+}
+
+// figure reads 62.5 and 62,5.
+func figure(text string) (float64, bool) {
+	x, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	return x, err == nil
 }

@@ -87,8 +87,8 @@ func (s *server) poured(r *http.Request, b schedule.Bread, base schedule.Base, k
 		now = now.In(loc)
 	}
 	x := view.Mixing{Kitchen: &k, Room: k.Flour}
-	if at := slices.IndexFunc(k.Places, func(p schedule.Place) bool { return p.Kind == schedule.Room }); at >= 0 {
-		x.Room = k.Places[at].At(float64(60*now.Hour() + now.Minute()))
+	if room, ok := k.Place(""); ok {
+		x.Room = room.At(float64(60*now.Hour() + now.Minute()))
 	}
 	known, _ := d.LearnedOf(id)
 	for _, st := range method {

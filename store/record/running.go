@@ -15,6 +15,11 @@ type Running struct {
 	Keys  []string        // of the choices accepted since then
 }
 
+// Followed is the plan after what was said, as far as the clock alone decides.
+func (r *Running) Followed() *schedule.Plan {
+	return schedule.Follow(&r.Plan.From, &r.Plan.Plan, r.Log)
+}
+
 // Say gives a tap as something that happened to the day; ok is false for one
 // that only answers a call.
 func (t Tap) Say() (s schedule.Slip, ok bool) {

@@ -28,8 +28,9 @@ const fewPast = 2
 
 func (m *Picture) table() dayTable {
 	t := dayTable{m: m}
+	rows := Rows(m)
 	var past, rest []Row
-	for _, r := range Rows(m) {
+	for _, r := range rows {
 		for _, c := range r.Care {
 			if !slices.Contains(t.Cares, c) {
 				t.Cares = append(t.Cares, c)
@@ -42,7 +43,7 @@ func (m *Picture) table() dayTable {
 		}
 	}
 	if len(past) <= fewPast || len(rest) == 0 {
-		t.Parts = []tablePart{{ID: "here", Rows: Rows(m)}}
+		t.Parts = []tablePart{{ID: "here", Rows: rows}}
 		return t
 	}
 	t.Past = len(past)

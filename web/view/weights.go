@@ -61,16 +61,12 @@ func (m *Picture) benchSheets(bench Bench) []doughSheet {
 	var out []doughSheet
 	for _, w := range m.batches(bench) {
 		s := doughSheet{batchWords: w, Notes: m.notesOf(w.ID), Care: m.careOf(w.ID)}
-		last := ""
 		for _, r := range rows {
-			if r.Batch != w.ID {
-				continue
+			if r.Batch == w.ID {
+				s.Stages = append(s.Stages, r)
 			}
-			if r.Break = ""; r.date != last {
-				r.Break, last = r.date, r.date
-			}
-			s.Stages = append(s.Stages, r)
 		}
+		underDates(s.Stages)
 		for _, l := range loads {
 			if l.Batch == w.ID {
 				s.Loads = append(s.Loads, l)
