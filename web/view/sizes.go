@@ -29,7 +29,7 @@ type sizes struct {
 // together and grows and shrinks with its screen.
 var (
 	wide   = sizes{id: "w", words: true, gutter: 54, hands: 92, portion: 90, solo: 112, widest: 90, tray: 24, column: 54, gap: 12, fits: 1180, day: 1160}
-	narrow = sizes{id: "n", gutter: 42, hands: barWidth + 1, portion: 35, solo: 35, widest: 110, tray: 9, column: 27, gap: 7, fills: 290, fits: 291, day: 880}
+	narrow = sizes{id: "n", gutter: 42, hands: barWidth + 4, portion: 35, solo: 35, widest: 110, tray: 9, column: 27, gap: 7, fills: 290, fits: 291, day: 880}
 )
 
 const (
