@@ -49,6 +49,8 @@ function set(next) {
   shown = fresh;
   const box = ribbons();
   const scroll = box && [box.scrollLeft, box.scrollTop];
+  const foot = $('#foot'), fresher = $('#foot', next);
+  if (foot && fresher && foot.href !== fresher.href) foot.href = fresher.href;
   keep(() => {
     main.replaceChildren(...$('#main', next).childNodes);
     const undo = $('.undo', next);

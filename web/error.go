@@ -28,6 +28,9 @@ func explain(err error) *Error {
 	if _, ok := errors.AsType[*http.MaxBytesError](err); ok {
 		return &Error{http.StatusRequestEntityTooLarge, "That was more than any form here holds.", "Go back and send less.", ""}
 	}
+	if errors.Is(err, context.Canceled) { // read by somebody only when the program was stopped meanwhile
+		return &Error{http.StatusServiceUnavailable, "The program was being stopped.", "Start it again, then look whether this was kept before you send it again.", ""}
+	}
 	if e, ok := errors.AsType[*record.Error](err); ok {
 		return explainRecord(e)
 	}
@@ -57,11 +60,8 @@ func explainRecord(e *record.Error) *Error {
 // it shows when the store does not answer. What was typed and could not be kept
 // stays in it, to be sent again.
 func (s *server) showError(w http.ResponseWriter, r *http.Request, err error) {
-	if errors.Is(err, context.Canceled) {
-		return
-	}
 	e := explain(err)
-	if e.Status >= 500 {
+	if e.Status >= 500 && !errors.Is(err, context.Canceled) {
 		s.log.ErrorContext(r.Context(), "request failed", "method", r.Method, "path", loggable(r.URL.Path), "err", err)
 	}
 	if forPrograms(r) {

@@ -3,9 +3,11 @@
 package web_test
 
 import (
+	"context"
 	"database/sql"
 	"errors"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -62,6 +64,28 @@ func TestStorageFails(t *testing.T) { // not parallel: a limit on files is of th
 				t.Errorf("kept in the end: %+v", days)
 			}
 		})
+	}
+}
+
+// A program that is stopped amid a request has not promised anything: whoever
+// still hears it is told so, page or tap, and nothing of it is kept.
+func TestStoppedAmid(t *testing.T) {
+	s := siteAt(t, filepath.Join(ownFolder(t), "ovenward.db"))
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	before := s.all()
+	for _, r := range []*http.Request{
+		httptest.NewRequest(http.MethodGet, "/days", nil),
+		httptest.NewRequest(http.MethodPost, "/days", strings.NewReader(url.Values{"name": {"Market"}, "date": {"2026-12-05"}, "zone": {"Europe/Dublin"}}.Encode())),
+	} {
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		w := s.do(r.WithContext(ctx))
+		if text := webtest.Parse(t, w.Body).Text(nil); w.Code != http.StatusServiceUnavailable || !strings.Contains(text, "being stopped") {
+			t.Errorf("%s %s: %d %s", r.Method, r.URL, w.Code, text)
+		}
+	}
+	if diff := cmp.Diff(before, s.all()); diff != "" {
+		t.Errorf("something of it was kept (-want +got):\n%s", diff)
 	}
 }
 

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"fmt"
 	"strconv"
 	"time"
 )
@@ -17,6 +18,7 @@ type Page struct {
 	Day    *DayHead // the day whose page this is; nil elsewhere
 	Said   []string // what the last action did
 	Undo   *Undo    // the last tap, while it can be taken back
+	Foot   string   // address of the style of the foot of its sheets of paper; "" on other pages
 }
 
 // DayHead is what every page of a day shows of it.
@@ -49,6 +51,16 @@ func (d *DayHead) links() []link {
 
 func houseLinks() []link {
 	return []link{{"days", "/days", "Days"}, {"breads", "/breads", "Breads"}, {"kitchen", "/kitchen", "Kitchen"}, {"learned", "/learned", "Learned"}, {"settings", "/settings", "Settings"}}
+}
+
+// onPaper puts at the foot of every sheet of paper of which plan it is and when
+// it was printed. The address changes with both, so that a page that stays open
+// asks for the style again when it says something else, and not before.
+func (p Page) onPaper() Page {
+	if p.Day != nil {
+		p.Foot = p.Day.At(fmt.Sprintf("/foot.css?plan=%d&minute=%d", p.Day.Version, p.Now.Unix()/60))
+	}
+	return p
 }
 
 func (p Page) dayID() string {
