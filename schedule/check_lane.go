@@ -90,7 +90,7 @@ func (c *judge) dish(b *Batch) (*dish, bool) {
 	} else {
 		return nil, false
 	}
-	pieces, mass := 0, unit.Grams(0)
+	mass, pieces := lostOf(c.plan.Lost, b.ID, func(bread *Bread) unit.Grams { return fromWhole(formula, bread) }, c.day)
 	for i := range b.Portions {
 		p := &b.Portions[i]
 		bread, ok := c.day.Bread(p.Bread)

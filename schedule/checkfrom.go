@@ -16,7 +16,7 @@ import (
 // cannot be used or are not hot by then, and the shelf a rescue takes. d is the
 // day as it was before the log.
 func CheckFrom(d *Day, p *Plan, log []Slip, now time.Time) ([]Violation, error) {
-	r, err := newRepair(d, p, log, now, d.Settings)
+	r, err := newRepair(d, p, log, now, d.Settings, false)
 	if err != nil {
 		return nil, err
 	}
@@ -176,7 +176,7 @@ func (r *repair) unheated(p *Plan) []Violation {
 	return out
 }
 
-// shelves reports rescues for which the cold place has no room.
+// shelves reports rescues for which the place they need has no room.
 func (r *repair) shelves(p *Plan) []Violation {
 	var out []Violation
 	need := func(t *Task) int {
@@ -187,7 +187,7 @@ func (r *repair) shelves(p *Plan) []Violation {
 	}
 	for i := range p.Tasks {
 		t := &p.Tasks[i]
-		if t.Rescue == nil || t.Rescue.Kind != ChillAWhile || t.Rescue.To.Before(r.now) {
+		if t.Rescue == nil || t.Rescue.Place == "" || t.Rescue.To.Before(r.now) {
 			continue
 		}
 		place, ok := r.day.Kitchen.Place(t.Rescue.Place)

@@ -225,10 +225,10 @@ func (r *repair) choice(p *Plan) Choice {
 
 // lateness compares orders before and now.
 func (r *repair) lateness(p *Plan) []Lateness {
-	by, was := r.lateBy(p), r.lateBy(r.old)
+	by, was := r.lateBy(p), r.lateBy(r.given)
 	var out []Lateness
 	for i, o := range r.day.Orders {
-		if by[i] > 0 || was[i] > 0 {
+		if by[i] > 0 || was[i] > 0 && o.Pieces > 0 {
 			out = append(out, Lateness{i, o.Bread, by[i], was[i]})
 		}
 	}
@@ -250,8 +250,8 @@ func (r *repair) lateBy(p *Plan) []unit.Minutes {
 // moves are the tasks of hands and the bakes whose start is another.
 func (r *repair) moves(p *Plan) []Move {
 	was := map[string]*Task{}
-	for i := range r.old.Tasks {
-		if t := &r.old.Tasks[i]; len(t.Hands) > 0 {
+	for i := range r.given.Tasks {
+		if t := &r.given.Tasks[i]; len(t.Hands) > 0 && !(r.threw(t) && t.Start.Before(r.now)) {
 			was[t.ID] = t
 		}
 	}
@@ -268,8 +268,8 @@ func (r *repair) moves(p *Plan) []Move {
 		}
 		delete(was, t.ID)
 	}
-	for i := range r.old.Tasks {
-		if t := &r.old.Tasks[i]; was[t.ID] != nil {
+	for i := range r.given.Tasks {
+		if t := &r.given.Tasks[i]; was[t.ID] != nil {
 			out = append(out, Move{Task: t.ID, Was: t.Start})
 		}
 	}

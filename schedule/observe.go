@@ -25,13 +25,15 @@ type Lesson struct {
 
 // Observe gives what the sightings of a log teach, in the order of the log. Only
 // what was seen counts: work begun when the plan called for it says nothing of
-// the dough, and a guess of how much longer it takes is none either. d is the
-// day as it was before the log.
+// the dough, and a guess of how much longer it takes is none either. Dough that
+// was thrown away has taught what it has. d is the day as it was before the log.
 func Observe(d *Day, p *Plan, log []Slip, now time.Time) ([]Lesson, error) {
 	if see(log) == nil {
 		return nil, nil
 	}
-	r, err := newRepair(d, p, log, now, d.Settings)
+	log = slices.DeleteFunc(slices.Clone(log), func(s Slip) bool { return s.Kind == DoughLost })
+	p = p.putBack(log, now)
+	r, err := newRepair(d, p, log, now, d.Settings, false)
 	if err != nil {
 		return nil, err
 	}

@@ -20,14 +20,19 @@ func (o Order) Promise() Wall {
 	return o.Ready
 }
 
-// Settle makes the promise one moment in loc as [Wall.Settle] does; moved says that
-// a change of clocks has moved it.
-func (o *Order) Settle(loc *time.Location) (moved *WallError) {
-	at, moved := o.Promise().Settle(loc)
+// promise gives the order another promise of the same kind.
+func (o *Order) promise(at Wall) {
 	if o.Out != "" {
 		o.Out = at
 	} else {
 		o.Ready = at
 	}
+}
+
+// Settle makes the promise one moment in loc as [Wall.Settle] does; moved says that
+// a change of clocks has moved it.
+func (o *Order) Settle(loc *time.Location) (moved *WallError) {
+	at, moved := o.Promise().Settle(loc)
+	o.promise(at)
 	return moved
 }

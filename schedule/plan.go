@@ -20,6 +20,7 @@ type Plan struct {
 	Loads   []Load    `json:"loads"`
 	Tasks   []Task    `json:"tasks"` // by start, then ID
 	Outcome Outcome   `json:"outcome"`
+	Lost    []Loss    `json:"lost,omitempty"` // what was thrown away, in the order it was said
 }
 
 // Batch is what is mixed together.

@@ -23,9 +23,12 @@ func Replan(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, s S
 	if err := ValidateLog(d, p, log, now).Err(); err != nil {
 		return nil, err
 	}
-	r, err := newRepair(d, p, log, now, s)
+	r, err := newRepair(d, p, log, now, s, false)
 	if err != nil {
 		return nil, err
+	}
+	if slices.ContainsFunc(r.lost, func(l Loss) bool { return !p.knows(&l) }) {
+		return r.afterLoss(ctx, d)
 	}
 	return r.choices(ctx)
 }
@@ -34,7 +37,8 @@ func Replan(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, s S
 type repair struct {
 	*amended
 	settings Settings
-	old      *Plan
+	given    *Plan // the plan last accepted
+	old      *Plan // that, with what is not said to be lost any more
 	log      []Slip
 	seen     *sightings
 	grid     *grid
@@ -44,18 +48,21 @@ type repair struct {
 	moved    map[string]bool // batches with something that cannot be when it was planned
 }
 
-func newRepair(d *Day, p *Plan, log []Slip, now time.Time, s Settings) (*repair, error) {
+// newRepair stands at now; leave says that what was thrown away, and the plan has
+// not accounted for, is left out.
+func newRepair(d *Day, p *Plan, log []Slip, now time.Time, s Settings, leave bool) (*repair, error) {
 	if up := now.Truncate(time.Minute); up.Before(now) { // the grid has whole minutes
 		now = up.Add(time.Minute)
 	}
-	a, err := amend(d, p, log, now)
+	old := p.putBack(log, now)
+	a, err := amend(d, old, log, now, leave)
 	if err != nil {
 		return nil, err
 	}
 	a.now = now.In(a.loc)
 	a.day.Settings = s
-	r := &repair{amended: a, settings: s, old: p, log: log, seen: see(log), moved: map[string]bool{}}
-	if r.grid, err = gridFrom(a, p); err != nil {
+	r := &repair{amended: a, settings: s, given: p, old: old, log: log, seen: see(log), moved: map[string]bool{}}
+	if r.grid, err = gridFrom(a, old); err != nil {
 		return nil, err
 	}
 	r.minute = r.grid.minute(now)
@@ -84,6 +91,9 @@ func gridFrom(a *amended, p *Plan) (*grid, error) {
 		if t.End.After(last) {
 			last = t.End
 		}
+	}
+	if again := a.now.Add(a.longest(p)); again.After(last) {
+		last = again
 	}
 	g.slots = g.minute(last.Add(lateRoom))
 	if len(a.changed) == 0 { // no dough to be made from the beginning
@@ -116,7 +126,7 @@ func (r *repair) stand() error {
 				}
 				j.passages = append(j.passages, p)
 			}
-			r.moved[t.batch.ID] = h.batch(t, j.passages)
+			r.moved[t.batch.ID] = h.batch(t, j.passages) || !r.given.has(t.batch)
 			if err := w.batch(t, j.passages, false); err != nil {
 				return err
 			}
@@ -299,7 +309,7 @@ func (j *jobModel) eachLink(f func(p *passage, wait, link, end int)) {
 // write is the solver's answer as a plan of the whole day.
 func (r *repair) write(m *model, sp *solve.Plan, steps int) Plan {
 	p := m.plan(sp)
-	p.Made = r.old.Made
+	p.Made, p.Lost = r.old.Made, r.lost
 	p.Tasks = slices.DeleteFunc(p.Tasks, func(t Task) bool { return t.Kind == Preheat })
 	p.Tasks = append(p.Tasks, r.preheats(&p)...)
 	sortTasks(p.Tasks)

@@ -17,6 +17,8 @@ const (
 	Skipped SlipKind = "skip"    // a task is left out
 	NotYet  SlipKind = "not-yet" // it needs Minutes more, 0 for some
 
+	DoughLost SlipKind = "dough-lost" // the dough of the task is thrown away
+
 	Ready   SlipKind = "ready"       // seen: the dough is ready
 	Over    SlipKind = "over"        // seen: the dough has gone too far
 	WasWarm SlipKind = "temperature" // seen: Celsius in the middle of the dough
@@ -29,6 +31,8 @@ const (
 
 	OrderAdded   SlipKind = "order-add"   // New comes in
 	OrderRaised  SlipKind = "order-raise" // the order at Order is for Pieces in all
+	OrderLowered SlipKind = "order-lower" // the order at Order is for Pieces only
+	OrderLater   SlipKind = "order-later" // the order at Order is promised for To
 	OrderDropped SlipKind = "order-drop"  // the order at Order is not wanted any more
 )
 
@@ -55,7 +59,7 @@ type Slip struct {
 	Expansion float64      `json:"expansion,omitempty"`
 	Share     float64      `json:"share,omitempty"`
 	From      time.Time    `json:"from,omitzero"` // zero: At
-	To        time.Time    `json:"to,omitzero"`   // zero: the rest of the day
+	To        time.Time    `json:"to,omitzero"`   // zero: the rest of the day; of OrderLater: the promise
 	Order     int          `json:"order,omitempty"`
 	Pieces    int          `json:"pieces,omitempty"`
 	New       *Order       `json:"new,omitempty"`

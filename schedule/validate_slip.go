@@ -41,7 +41,7 @@ func (c *slipCheck) faults() Faults {
 	s := c.s
 	c.when()
 	switch s.Kind {
-	case Started, Done, Skipped, NotYet, Ready, Over, WasWarm, Volume:
+	case Started, Done, Skipped, NotYet, Ready, Over, WasWarm, Volume, DoughLost:
 		c.task()
 	case RoomIs:
 		c.known("place", len(c.day.Kitchen.Places), func(i int) string { return c.day.Kitchen.Places[i].Name })
@@ -56,7 +56,7 @@ func (c *slipCheck) faults() Faults {
 	case Away:
 		c.known("person", len(c.day.Kitchen.Bakers), func(i int) string { return c.day.Kitchen.Bakers[i].Name })
 		c.span()
-	case OrderAdded, OrderRaised, OrderDropped:
+	case OrderAdded, OrderRaised, OrderLowered, OrderLater, OrderDropped:
 		c.order()
 	default:
 		c.fs.add(c.at+".kind", "%q is nothing that happens to a plan", "say what happened, such as done, not-yet or away", string(s.Kind))
@@ -112,8 +112,11 @@ func (c *slipCheck) span() {
 // task wants a task of the plan that what is said can be said of.
 func (c *slipCheck) task() {
 	i := slices.IndexFunc(c.plan.Tasks, func(t Task) bool { return t.ID == c.s.Task })
-	dropped := func(s Slip) bool { return s.Kind == OrderDropped }
+	dropped := func(s Slip) bool { return s.Kind == OrderDropped || s.Kind == OrderLowered }
+	thrown := func(l Loss) bool { return l.has(c.s.Task) || l.Slip == c.s.ID && c.s.Kind == DoughLost }
 	switch {
+	case slices.ContainsFunc(c.plan.Lost, thrown): // the plan knows
+		return
 	case i < 0 && slices.ContainsFunc(c.log, dropped): // with its order
 		return
 	case i < 0:
@@ -121,6 +124,12 @@ func (c *slipCheck) task() {
 		return
 	}
 	t := &c.plan.Tasks[i]
+	for _, l := range c.plan.Losses(c.before) {
+		if l.has(t.ID) && !c.s.At.Before(l.At) {
+			c.fs.add(c.at+".task", "%s was thrown away with its dough, at %s", "take that entry back first if it was wrong", t.ID, l.At.In(t.Start.Location()).Format("15:04"))
+			return
+		}
+	}
 	for _, b := range c.before {
 		if b.Task == t.ID && (b.Kind == Done || b.Kind == Skipped) && c.s.Kind != WasWarm {
 			c.fs.add(c.at+".task", "%s is settled already, at %s", "take that entry back first if it was wrong", t.ID, b.At.In(t.Start.Location()).Format("15:04"))
@@ -129,7 +138,7 @@ func (c *slipCheck) task() {
 	}
 	switch c.s.Kind {
 	case NotYet:
-		c.within("minutes", float64(c.s.Minutes), 0, mostMore, "min more", "what is under way", "give the minutes until you look again; drop the order if the dough is lost")
+		c.within("minutes", float64(c.s.Minutes), 0, mostMore, "min more", "what is under way", "give the minutes until you look again; throw the dough away if it is lost")
 		c.begun(t)
 		c.overtaken(t)
 	case Started:
@@ -142,6 +151,8 @@ func (c *slipCheck) task() {
 		if t.Kind == Bake || t.Kind == Mix || t.Kind == Divide || t.Kind == Shape || t.Kind.Rises() || t.Kind == Preheat {
 			c.fs.add(c.at+".task", "bread cannot be made without %s", "drop the order if it is not to be made", t.Kind)
 		}
+	case DoughLost:
+		c.lost(t)
 	case Ready, Over:
 		c.rise(t)
 	case Volume:
@@ -153,6 +164,30 @@ func (c *slipCheck) task() {
 		}
 		c.within("celsius", float64(c.s.Celsius), -2, 60, "°C", "dough", "read the thermometer again, in the middle of the dough")
 		c.begun(t)
+	}
+}
+
+// lost wants a dough that there is, and of which something is left.
+func (c *slipCheck) lost(t *Task) {
+	there := func(o Task) bool {
+		said := slices.ContainsFunc(c.before, func(b Slip) bool { return b.Task == o.ID && b.Kind == Started })
+		return o.LeadsTo(t) && (said || !o.Start.After(c.s.At))
+	}
+	joined := func(b Slip) bool {
+		o := c.plan.task(b.Task)
+		return o != nil && o.Batch == t.Batch && o.Part == "" && (b.Kind == Started || b.Kind == Done)
+	}
+	switch {
+	case t.Batch == "":
+		c.fs.add(c.at+".task", "%s is no dough", "say it of a dough; of an oven say that it is out", t.ID)
+	case !slices.ContainsFunc(c.plan.Tasks, there):
+		c.fs.add(c.at+".task", "%s is of a dough that is not begun", "drop its order if it is not to be made", t.ID)
+	case t.Part != "" && slices.ContainsFunc(c.before, joined):
+		c.fs.add(c.at+".task", "%s has gone into the dough already", "say it of the dough, if that is lost", t.ID)
+	default:
+		if _, left := c.plan.loss(c.s, c.before, c.plan.Losses(c.before)); !left {
+			c.fs.add(c.at+".task", "nothing is left of the dough of %s that is not taken already", "say it of one of its portions", t.ID)
+		}
 	}
 }
 
@@ -229,8 +264,14 @@ func (c *slipCheck) order() {
 	day := *c.day
 	day.Orders = slices.Clone(day.Orders)
 	for _, b := range c.before {
-		if b.Kind == OrderAdded && b.New != nil {
+		switch {
+		case b.Kind == OrderAdded && b.New != nil:
 			day.Orders = append(day.Orders, *b.New)
+		case b.Order < 0 || b.Order >= len(day.Orders):
+		case b.Kind == OrderRaised, b.Kind == OrderLowered:
+			day.Orders[b.Order].Pieces = b.Pieces
+		case b.Kind == OrderLater:
+			day.Orders[b.Order].promise(WallOf(b.To.In(c.plan.Made.Location())))
 		}
 	}
 	s := c.s
@@ -250,7 +291,24 @@ func (c *slipCheck) order() {
 		c.fs.add(c.at+".order", "there is no order %d", fmt.Sprintf("give 0 to %d", len(day.Orders)-1), s.Order)
 		return
 	}
-	if have := day.Orders[s.Order].Pieces; s.Kind == OrderRaised && !(s.Pieces > have && s.Pieces <= 100*have) {
-		c.fs.add(c.at+".pieces", "%d pieces do not raise an order of %d", "give how many it is for in all; drop it and add it anew to lower it", s.Pieces, have)
+	have := day.Orders[s.Order].Pieces
+	switch s.Kind {
+	case OrderRaised:
+		if s.Pieces <= have || s.Pieces > 100*have {
+			c.fs.add(c.at+".pieces", "%d pieces do not raise an order of %d", "give how many it is for in all; say that it is for fewer to lower it", s.Pieces, have)
+		}
+	case OrderLowered:
+		if s.Pieces < 1 || s.Pieces >= have {
+			c.fs.add(c.at+".pieces", "%d pieces do not lower an order of %d", "give how many it is still for, at least 1; drop it if none are wanted", s.Pieces, have)
+		}
+	case OrderLater:
+		loc, err := c.day.Location()
+		if err != nil {
+			return // said of the day
+		}
+		was, err := day.Orders[s.Order].Promise().In(loc)
+		if err == nil && (!s.To.After(was) || s.To.Sub(was) > mostWhile) {
+			c.fs.add(c.at+".to", "%s is not later than %s, when it is promised, or days later", "give a time after that; add the order to another day instead, if it is for one", s.To.In(loc).Format("2006-01-02 15:04"), was.Format("2006-01-02 15:04"))
+		}
 	}
 }
