@@ -64,6 +64,8 @@ func Alerts(p *Plan) []Alert {
 	for _, t := range p.Tasks {
 		if r := t.Rescue; r != nil && r.Kind == ChillAWhile {
 			out = append(out, Alert{Task: t.ID, Kind: CallFridge, Class: Due, Due: r.From}, Alert{Task: t.ID, Kind: CallOut, Class: Due, Due: r.To})
+		} else if r != nil && r.Kind == FinishWarm {
+			out = append(out, Alert{Task: t.ID, Kind: CallOut, Class: Due, Due: r.From})
 		}
 		switch {
 		case t.Kind == Preheat:

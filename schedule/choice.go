@@ -18,6 +18,7 @@ const (
 	SwapLoads ChoiceKind = "swap-loads" // the oven takes its loads in another order
 	PutInCold ChoiceKind = "chill"      // a dough stands in the cold for a while
 	PressOnce ChoiceKind = "knock-back" // a bulk rise is knocked back and rises again
+	OutOfCold ChoiceKind = "take-out"   // a dough behind in the cold finishes its rise outside
 	BakeNow   ChoiceKind = "bake-now"   // what is ready goes into the oven sooner than planned
 	PartLate  ChoiceKind = "part-late"  // some promises are kept, others not
 )
@@ -287,12 +288,14 @@ func (r *repair) kind(c *Choice) ChoiceKind {
 		}
 	}
 	switch {
-	case len(c.Moves) == 0 && !r.rescuedAnew(c, ChillAWhile) && !r.rescuedAnew(c, PressAgain):
+	case len(c.Moves) == 0 && !r.rescuedAnew(c, ChillAWhile) && !r.rescuedAnew(c, PressAgain) && !r.rescuedAnew(c, FinishWarm):
 		return Keep
 	case r.rescuedAnew(c, PressAgain):
 		return PressOnce
 	case r.rescuedAnew(c, ChillAWhile):
 		return PutInCold
+	case r.rescuedAnew(c, FinishWarm):
+		return OutOfCold
 	case !slices.Equal(r.loadOrder(r.old, &c.Plan), r.loadOrder(&c.Plan, r.old)):
 		return SwapLoads
 	case r.sooner(c):
@@ -307,7 +310,7 @@ func (r *repair) kind(c *Choice) ChoiceKind {
 func (r *repair) rescuedAnew(c *Choice, k RescueKind) bool {
 	return slices.ContainsFunc(c.Rescues, func(x Rescued) bool {
 		return x.Kind == k && !slices.ContainsFunc(r.old.Tasks, func(t Task) bool {
-			return t.ID == x.Task && t.Rescue != nil && t.Rescue.From.Equal(x.From) && t.Rescue.To.Equal(x.To)
+			return t.ID == x.Task && t.Rescue != nil && t.Rescue.From.Equal(x.From) && (t.Rescue.To.Equal(x.To) || k == FinishWarm)
 		})
 	})
 }

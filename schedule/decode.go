@@ -26,7 +26,7 @@ func (m *model) adopt(plan *solve.Plan) {
 			}
 			for w, l := range j.links[k] {
 				if mode := m.mode(i, l, jp); mode != "broken" { // which leaves the dough where it was to be
-					p.cold[w] = mode == "chill"
+					p.cold[w] = mode == "chill" || strings.HasPrefix(mode, outside)
 				}
 			}
 		}

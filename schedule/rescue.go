@@ -15,16 +15,18 @@ type RescueKind string
 const (
 	ChillAWhile RescueKind = "chill"      // into the cold from..to, and out again
 	PressAgain  RescueKind = "knock-back" // the gas pressed out, to rise once more
+	FinishWarm  RescueKind = "take-out"   // out of the cold, to finish where it is warmer
 )
 
-// Rescue is what is done to a rise on the way, so that its window comes later.
-// What a while in the cold does follows from the dough's own cooling and
-// warming: a large dough hardly notices half an hour.
+// Rescue is what is done to a rise on the way, so that its window comes later, or
+// sooner. What a while in the cold, or the rest of a cold rise out of it, does
+// follows from the dough's own cooling and warming: a large dough hardly notices
+// half an hour.
 type Rescue struct {
 	Kind  RescueKind `json:"kind"`
-	Place string     `json:"place,omitempty"` // of a chill
+	Place string     `json:"place,omitempty"` // of a chill, and where what is taken out goes
 	From  time.Time  `json:"from"`
-	To    time.Time  `json:"to"`
+	To    time.Time  `json:"to"` // of what is taken out: when the rise is to be ended
 }
 
 // spell is a rescue in grid minutes.
@@ -55,8 +57,10 @@ func (w *walker) through(p *passage, i int, s *simulate.State, minute int) {
 	if r := p.spell[i]; r != nil {
 		begun := s.Minute <= float64(r.from)
 		w.pass(p.strand, home, task, s, min(r.from, minute))
-		if cold, ok := w.kitchen.Place(r.place); ok && r.kind == ChillAWhile {
-			w.pass(p.strand, cold, task, s, min(r.to, minute))
+		if place, ok := w.kitchen.Place(r.place); ok && r.kind == ChillAWhile {
+			w.pass(p.strand, place, task, s, min(r.to, minute))
+		} else if ok && r.kind == FinishWarm {
+			home = place
 		} else if r.kind == PressAgain && begun && minute >= r.from {
 			s.Handle(rise.KnockBack)
 		}
@@ -75,6 +79,10 @@ func (w *walker) ahead(p *passage, i int, s simulate.State) simulate.Window {
 		if cold, ok := w.kitchen.Place(r.place); ok {
 			room := math.Max(0, float64(r.from)-s.Minute)
 			route = []simulate.Leg{{Air: home, Minutes: room}, {Air: w.grid.air[cold.Name], Minutes: float64(r.to) - s.Minute - room}, {Air: home}}
+		}
+	} else if r != nil && r.kind == FinishWarm {
+		if out, ok := w.kitchen.Place(r.place); ok {
+			route = []simulate.Leg{{Air: home, Minutes: math.Max(0, float64(r.from)-s.Minute)}, {Air: w.grid.air[out.Name]}}
 		}
 	}
 	v := s.Along(route, goal, riseLimit)

@@ -128,3 +128,99 @@ func TestRescueDelays(t *testing.T) {
 		t.Errorf("%v in the cold put the proof off by %v, want %.2f to %.2f h", cold, off, lost, 2*lost)
 	}
 }
+
+// coldBall is ball with its bulk rise in the cold, from the evening before.
+func coldBall() *schedule.Day {
+	d := ball()
+	d.Now = "2026-11-26T17:00"
+	d.Breads[0].Method[1].Chill = &schedule.Chill{Place: "Fridge", Least: 7 * 60, Most: 16 * 60, Always: true}
+	d.Kitchen.Bakers[0].Hours = []schedule.Hours{{From: 6 * 60, To: 21 * 60}}
+	d.Orders[0].Out = "2026-11-27T13:00"
+	return d
+}
+
+// Conduction is linear: what cools a ball of 1 kg from 26 °C to 20.1, 16.0 and 10.7 °C
+// in 1, 2 and 4 hours in air of 4 °C warms one of 4 °C to 9.9, 14.0 and 19.3 °C in
+// air of 26 °C (the table of TestRescueCools, turned round); within 1.5 K for the
+// density and what is left of the evening's warmth.
+func TestTakenOutWarms(t *testing.T) {
+	t.Parallel()
+	d := ball()
+	p := planned(t, d)
+	d.Kitchen.Places[0].Air = schedule.Fridge         // as still as in there
+	d.Breads[0].Formula.Ingredients[3].Percent = 0.02 // neither grows nor warms itself
+	d.Breads[0].Method[3].Chill = &schedule.Chill{Place: "Fridge", Least: 60, Most: 24 * 60}
+	var out time.Time
+	for i := range p.Tasks {
+		switch k := &p.Tasks[i]; k.Kind {
+		case schedule.Proof:
+			out = k.Start.Add(12 * time.Hour)
+			k.Chilled, k.Place, k.End = true, "Fridge", out.Add(5*time.Hour)
+			k.Rescue = &schedule.Rescue{Kind: schedule.FinishWarm, Place: "Bench", From: out, To: k.End}
+		case schedule.Bake:
+			k.Start, k.End = out.Add(5*time.Hour), out.Add(6*time.Hour)
+		}
+	}
+	traces, err := schedule.Traces(d, &p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	for _, row := range []struct {
+		hours time.Duration
+		want  unit.Celsius
+	}{{1, 9.9}, {2, 14.0}, {4, 19.3}} {
+		at := out.Add(row.hours * time.Hour)
+		for _, x := range traces[len(traces)-1].Points {
+			if x.At.Sub(at).Abs() > 5*time.Minute {
+				continue
+			}
+			if seen++; math.Abs(float64(x.Mean-row.want)) > 1.5 || x.Place != "Bench" {
+				t.Errorf("%d h out of the cold: %v in %q, want %v", row.hours, x.Mean, x.Place, row.want)
+			}
+		}
+	}
+	if seen < 3 {
+		t.Errorf("followed at %d of 3 moments", seen)
+	}
+}
+
+// A dough behind in the cold is offered to come out now; it is then shaped by so
+// much sooner that hardly anything is late, where waiting in the cold is late by
+// hours. Then it is followed outside: what the plan says passes CheckFrom.
+func TestTakenOut(t *testing.T) {
+	t.Parallel()
+	d := coldBall()
+	p := planned(t, d)
+	rise := taskOf(t, &p, func(k schedule.Task) bool { return k.Kind == schedule.Rise })
+	now := rise.End
+	log := []schedule.Slip{{ID: "1", Kind: schedule.NotYet, Task: rise.ID, At: now, Minutes: 10}}
+	cs := replan(t, d, &p, now, log...)
+	for _, c := range cs {
+		t.Log(sentence(d, c))
+	}
+	best := cs[0]
+	if best.Kind != schedule.OutOfCold || len(best.Rescues) != 1 || best.Rescues[0].Kind != schedule.FinishWarm || best.Rescues[0].Place != "Bench" || !best.Rescues[0].From.Equal(now) {
+		t.Fatalf("%s %+v", best.Kind, best.Rescues)
+	}
+	if len(best.Risks)+len(best.Broken) > 0 || best.LateTotal > 60 {
+		t.Errorf("late %v, risks %v, broken %v", best.LateTotal, best.Risks, best.Broken)
+	}
+	calls := 0
+	for _, a := range schedule.Alerts(&best.Plan) {
+		if a.Kind == schedule.CallOut && a.Task == rise.ID && a.Due.Equal(now) {
+			calls++
+		}
+	}
+	if calls != 1 {
+		t.Errorf("%d calls to take it out", calls)
+	}
+	// Half an hour on it is not ready yet: it stays outside, and is not put back.
+	later := now.Add(30 * time.Minute)
+	log = append(log, schedule.Slip{ID: "2", Kind: schedule.NotYet, Task: rise.ID, At: later, Minutes: 10})
+	cs = replan(t, d, &best.Plan, later, log...)
+	again := taskOf(t, &cs[0].Plan, func(k schedule.Task) bool { return k.ID == rise.ID })
+	if r := again.Rescue; r == nil || r.Kind != schedule.FinishWarm || !r.From.Equal(now) || !r.To.Equal(again.End) || !again.Chilled {
+		t.Errorf("half an hour on: %+v of %v", r, again)
+	}
+}

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"slices"
+	"strings"
 
 	"ovenward/schedule/solve"
 )
@@ -14,29 +15,32 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 	}
 	for i, j := range m.jobs {
 		ends := map[*passage]map[int]int{}
-		press := map[*passage]map[int]bool{}
+		modes := map[*passage]map[int]string{}
 		j.eachLink(func(p *passage, wait, link, end int) {
 			mode := m.problem.Jobs[i].Links[link].Modes[sp.Jobs[i].Links[link].Mode].Name
 			if p.past.fixed(min(wait+1, len(p.at)-1)) && wait+1 < len(p.at) {
 				return
 			}
-			if old := p.spell[wait]; old != nil && old.from < r.minute {
-				return // begun already
+			if old := p.spell[wait]; old != nil && old.from < r.minute { // begun already
+				if old.kind == FinishWarm {
+					p.spell[wait] = &spell{FinishWarm, old.place, old.from, end}
+				}
+				return
 			}
 			if p.past.pinned {
 				return
 			}
 			p.spell[wait] = nil
-			if mode != "rescue" && mode != "press" {
+			if mode != "rescue" && mode != "press" && !strings.HasPrefix(mode, outside) {
 				return
 			}
 			if ends[p] == nil {
-				ends[p], press[p] = map[int]int{}, map[int]bool{}
+				ends[p], modes[p] = map[int]int{}, map[int]string{}
 			}
 			if old, ok := ends[p][wait]; !ok || end < old {
 				ends[p][wait] = end
 			}
-			press[p][wait] = mode == "press"
+			modes[p][wait] = mode
 		})
 		for _, p := range j.passages {
 			for wait := range p.strand.waits {
@@ -45,7 +49,9 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 					continue
 				}
 				from := max(r.minute, p.at[wait]+p.strand.works[wait].dur)
-				if press[p][wait] {
+				if place, out := strings.CutPrefix(modes[p][wait], outside); out {
+					p.spell[wait] = &spell{FinishWarm, place, from, end}
+				} else if modes[p][wait] == "press" {
 					p.spell[wait] = &spell{PressAgain, "", from, from}
 				} else {
 					p.spell[wait] = m.walker.fit(p, wait, from, end, r.handsFree(m, sp))

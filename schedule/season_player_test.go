@@ -365,6 +365,9 @@ func (y *player) carry() {
 		if t.Rescue != nil && t.Rescue.Kind == schedule.ChillAWhile && !y.at(y.now).Before(t.Rescue.From) && y.at(y.now).Before(t.Rescue.To) {
 			want = t.Rescue.Place
 		}
+		if t.Rescue != nil && t.Rescue.Kind == schedule.FinishWarm && !y.at(y.now).Before(t.Rescue.From) {
+			want = y.named(t.Rescue.Place)
+		}
 		if want != l.where && y.free() != nil {
 			y.move(l, want)
 		}

@@ -102,7 +102,9 @@ func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.
 	var modes []solve.Mode
 	if p.cold[i] && s.Chill != nil {
 		mode := between("chill", v.Ready, math.Max(v.Ready, v.TooFar), 1, 2, 0)
-		mode.Min, mode.Max = max(mode.Min, int(s.Chill.Least)), min(mode.Max, int(s.Chill.Most))
+		if mode.Max = min(mode.Max, int(s.Chill.Most)); p.spell[i] == nil {
+			mode.Min = max(mode.Min, int(s.Chill.Least))
+		}
 		modes = append(modes, mode)
 	} else {
 		modes = append(modes,
@@ -120,6 +122,7 @@ func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.
 	modes = slices.DeleteFunc(modes, func(x solve.Mode) bool { return x.Max < x.Min || x.Max < gone })
 	if m.rescue && p.spell[i] == nil {
 		modes = append(modes, m.chillAWhile(p, i, as, end, gone)...)
+		modes = append(modes, m.takeOut(p, i, as, end, gone)...)
 	}
 	return m.orBroken(modes)
 }
@@ -143,6 +146,35 @@ func (m *model) chillAWhile(p *passage, i int, as solve.Mode, end, gone int) []s
 	last := as
 	last.Min, last.Max, last.Cost = max(as.Min, as.Max+1), int(math.Floor(long.TooFar))-end-1, priceRescue+priceLast
 	return slices.DeleteFunc(overdue([]solve.Mode{as, last}, gone, priceOver), func(x solve.Mode) bool { return x.Max < x.Min })
+}
+
+// outside begins the name of a way to end a cold rise out of the cold; the place
+// follows.
+const outside = "out "
+
+// takeOut lets a rise under way in the cold finish outside from now on: at the
+// bench, and in places kept warm. In the cold a slow dough hardly gets on, so that
+// what an hour on the bench does may take it half a day.
+func (m *model) takeOut(p *passage, i int, as solve.Mode, end, gone int) []solve.Mode {
+	if m.walker.place(p, i).Kind != Cold {
+		return nil
+	}
+	from := max(m.problem.Now, int(math.Ceil(p.begin[i].Minute)))
+	bench, _ := m.day.Kitchen.Place("")
+	var modes []solve.Mode
+	for k := range m.day.Kitchen.Places {
+		to := &m.day.Kitchen.Places[k]
+		if to != bench && to.Kind != Warm {
+			continue
+		}
+		v := m.walker.window(p.rescued(i, &spell{FinishWarm, to.Name, from, from}), i)
+		out := as
+		out.Name, out.Cost = outside+to.Name, priceRescue
+		out.Min, out.Max = max(int(math.Ceil(v.Ready))+1, from)-end, int(math.Floor(v.TooFar))-end-1
+		out.Space = append(slices.Clone(as.Space), m.shelf(p, to)...)
+		modes = append(modes, overdue([]solve.Mode{out}, gone, priceOver)...)
+	}
+	return slices.DeleteFunc(modes, func(x solve.Mode) bool { return x.Max < x.Min })
 }
 
 // pressAgain knocks a bulk rise back now, to rise once more.

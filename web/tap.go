@@ -115,7 +115,7 @@ func (s *server) tapCarried(ctx context.Context, d record.Day, t record.Tap, tas
 	}
 	rise := view.RiseBefore(tasks, t.Task)
 	if !slices.ContainsFunc(tasks, func(x schedule.Task) bool {
-		return x.ID == rise && x.Rescue != nil && x.Rescue.Kind == schedule.ChillAWhile
+		return x.ID == rise && x.Rescue != nil && x.Rescue.Kind != schedule.PressAgain
 	}) {
 		return nil
 	}

@@ -11,10 +11,11 @@ import (
 func Carried(kind record.TapKind, rise string) string { return string(kind) + " " + rise }
 
 // carryings are the cards of a rise that stands in the cold for a while: in, and
-// out again once it is in, or should be. None when the dough is worked on.
+// out again once it is in, or should be; of one that is to finish outside, out.
+// None when the dough is worked on.
 func (m *Picture) carryings(t *schedule.Task) (out []Card) {
 	r := t.Rescue
-	if r == nil || r.Kind != schedule.ChillAWhile || m.workedOn(t.ID) {
+	if r == nil || r.Kind == schedule.PressAgain || m.workedOn(t.ID) {
 		return nil
 	}
 	c := Card{Task: t.ID, Of: m.nameOf(t), Much: m.Much(t), Who: "anybody"}
@@ -22,7 +23,12 @@ func (m *Picture) carryings(t *schedule.Task) (out []Card) {
 	in.Kind, in.Done, in.Title, in.Due = record.PutCold, "It is in", "Into the cold: "+r.Place, r.From
 	in.Why = "there until " + Clock(r.To, r.From)
 	back.Kind, back.Done, back.Title, back.Due = record.TakenOut, "It is out", "Out of the cold: "+r.Place, r.To
-	for _, c := range []Card{in, back} {
+	cards := []Card{in, back}
+	if r.Kind == schedule.FinishWarm {
+		back.Title, back.Due, back.Why = "Out of the cold, to "+r.Place, r.From, "its rise finishes there until "+Clock(r.To, r.From)
+		cards = []Card{back}
+	}
+	for _, c := range cards {
 		if m.Done[Carried(c.Kind, t.ID)] {
 			continue
 		}

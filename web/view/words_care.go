@@ -27,6 +27,8 @@ func (m *Picture) Cautions(t *schedule.Task) []string {
 		return m.asked(t, dough.FilledGoods)
 	case t.Part != "" && t.Kind == schedule.Rest:
 		return m.asked(t, "cooked-cooling")
+	case t.Kind.Rises() && t.Chilled && t.Rescue != nil && t.Rescue.Kind == schedule.FinishWarm:
+		return append(m.asked(t, "fridge"), m.asked(t, dough.EggMilkWarm)...)
 	case t.Kind.Rises() && t.Chilled:
 		return m.asked(t, "fridge")
 	case t.Kind.Rises() && t.Part == "":

@@ -84,6 +84,8 @@ func (w Words) Choice(k schedule.ChoiceKind) string {
 		return "Bake in another order"
 	case schedule.PutInCold:
 		return "Fridge for a while"
+	case schedule.OutOfCold:
+		return "Out of the cold now, finish the rise outside"
 	case schedule.PressOnce:
 		return upper(w.Knock()) + " and let it rise again"
 	case schedule.BakeNow:
@@ -180,6 +182,9 @@ func (m *Picture) rescued(r schedule.Rescued) string {
 		if t := &m.Plan.Tasks[i]; t.ID == r.Task {
 			of = m.nameOf(t)
 		}
+	}
+	if r.Kind == schedule.FinishWarm {
+		return fmt.Sprintf("%s comes out of the cold at %s and finishes its rise in %s until %s. Cold dough hardly gets on; as it warms it speeds up, so look at it before then.", of, Clock(r.From, m.Now), r.Place, Clock(r.To, r.From))
 	}
 	return fmt.Sprintf("%s goes into %s at %s and comes out at %s, %s later.", of, orElse(r.Place, "the cold"), Clock(r.From, m.Now), Clock(r.To, r.From), unit.Minutes(r.To.Sub(r.From).Minutes()))
 }

@@ -69,5 +69,8 @@ func (w Words) rescue(r *schedule.Rescue) string {
 	if r.Kind == schedule.PressAgain {
 		return w.Knock() + " at " + clock(r.From)
 	}
+	if r.Kind == schedule.FinishWarm {
+		return "out at " + clock(r.From) + ", then " + r.Place
+	}
 	return r.Place + " " + span(r.From, r.To)
 }
