@@ -10,6 +10,7 @@ type board struct {
 	uses  [][]int32 // machine -> operations in it
 	start []int32   // operation -> start, -1 off the board
 	mach  []int32   // operation -> index into use.machines
+	items []int32   // operation's part -> how many of its items; the first is below 0 while that is open
 	combo []int32   // group -> index into combos
 	way   []int32   // link -> index into ways
 	held  []bool    // link -> its wait is booked
@@ -17,6 +18,9 @@ type board struct {
 	cost  []int64   // job -> cost without the span
 	first []int32   // job -> first start
 	last  []int32   // job -> last end
+
+	lie  []lying // scratch
+	left []int64
 }
 
 func newBoard(m *model) *board {
@@ -39,8 +43,10 @@ func newBoard(m *model) *board {
 	b.held = make([]bool, len(m.links))
 	b.on, b.cost = make([]bool, len(m.jobs)), make([]int64, len(m.jobs))
 	b.first, b.last = make([]int32, len(m.jobs)), make([]int32, len(m.jobs))
+	b.items = make([]int32, m.spread)
 	for i := range b.start {
 		b.start[i] = -1
+		b.unlay(&b.ops[i])
 	}
 	b.freeze()
 	return b
@@ -49,8 +55,9 @@ func newBoard(m *model) *board {
 // freeze puts everything frozen on the board, where it stays.
 func (b *board) freeze() {
 	for i := range b.ops {
-		if b.ops[i].frozen {
-			b.bookOp(int32(i), b.ops[i].at, 1)
+		if o := &b.ops[i]; o.frozen {
+			copy(b.items[o.spread.from:o.spread.to], o.lies)
+			b.bookOp(int32(i), o.at, 1)
 		}
 	}
 	for i := range b.links {
@@ -91,6 +98,7 @@ func (b *board) bookOp(i, t, sign int32) {
 	if o.use != nil {
 		id := o.use.machines[b.mach[i]].id
 		b.take(int32(len(b.p.Resources))+id, sign*o.use.places, t, t+o.dur)
+		b.lay(i, t, sign)
 		if sign > 0 {
 			b.uses[id] = append(b.uses[id], i)
 		} else {

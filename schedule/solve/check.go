@@ -71,6 +71,7 @@ type using struct {
 	job, op, machine, from, to int
 	use                        *Use
 	frozen                     bool
+	spread                     []int
 }
 
 func (c *checker) report(job, op, link int, format string, args ...any) {
@@ -162,7 +163,10 @@ func (c *checker) use(j, i int, o *Op, got *OpPlan, frozen bool) {
 		c.report(j, i, -1, "machine %d cannot serve", got.Machine)
 		return
 	}
-	c.uses = append(c.uses, using{j, i, got.Machine, got.Start, got.Start + o.Dur, o.Machine, frozen})
+	if o.Machine.Items > 0 {
+		c.lie(j, i, o.Machine, got, frozen)
+	}
+	c.uses = append(c.uses, using{j, i, got.Machine, got.Start, got.Start + o.Dur, o.Machine, frozen, got.Spread})
 }
 
 func (c *checker) link(j, i int) {
@@ -290,6 +294,44 @@ func (c *checker) places(m int) {
 		if free && sum > c.p.Machines[m].Cap {
 			c.report(u.job, u.op, -1, "machine %d is overfull at %d: %d of %d places", m, u.from, sum, c.p.Machines[m].Cap)
 		}
+	}
+	for part, room := range c.p.Machines[m].Parts {
+		c.part(m, part, room)
+	}
+}
+
+// part adds up what lies on one part of machine m, at each use's start.
+func (c *checker) part(m, part int, room int64) {
+	for _, u := range c.uses {
+		sum, free := int64(0), false
+		for _, w := range c.uses {
+			if u.machine == m && w.machine == m && w.from <= u.from && u.from < w.to && w.spread != nil && w.spread[part] > 0 {
+				sum, free = sum+int64(w.spread[part])*w.use.share(m)[part], free || !w.frozen
+			}
+		}
+		if free && sum > room {
+			c.report(u.job, u.op, -1, "part %d of machine %d is overfull at %d: %d of %d", part, m, u.from, sum, room)
+		}
+	}
+}
+
+// lie wants every item of a use on a part of its machine where it may lie.
+func (c *checker) lie(j, i int, u *Use, got *OpPlan, frozen bool) {
+	share := u.share(got.Machine)
+	if len(got.Spread) != len(c.p.Machines[got.Machine].Parts) || len(got.Spread) > 0 && len(share) != len(got.Spread) {
+		c.report(j, i, -1, "items lie on %d parts of machine %d, which has %d", len(got.Spread), got.Machine, len(c.p.Machines[got.Machine].Parts))
+		return
+	}
+	sum := 0
+	for k, n := range got.Spread {
+		if n < 0 || n > 0 && share[k] == 0 && !frozen {
+			c.report(j, i, -1, "%d items cannot lie on part %d of machine %d", n, k, got.Machine)
+			return
+		}
+		sum += n
+	}
+	if len(got.Spread) > 0 && sum != u.Items && !frozen {
+		c.report(j, i, -1, "%d of %d items lie on machine %d", sum, u.Items, got.Machine)
 	}
 }
 

@@ -112,6 +112,11 @@ func (c *compiler) canonical() {
 			h = h.add(int64(x))
 		}
 	}
+	for _, m := range c.p.Machines {
+		for _, x := range m.Parts {
+			h = h.add(x)
+		}
+	}
 	for _, j := range c.order {
 		for _, x := range keys[j] {
 			h = h.add(x)
@@ -147,10 +152,15 @@ func (c *compiler) key(job *Job) []int64 {
 		if u := o.Machine; u != nil {
 			list(u.Any, u.Cost)
 			add(u.Profile, u.Places)
+			for i := range u.Share {
+				add(u.Items)
+				k = append(k, u.Share[i]...)
+			}
 		}
 		if f := o.FixedChoice; f != nil {
 			list(f.Needs, nil)
 			add(f.Machine)
+			add(f.Spread...)
 		}
 	}
 	for _, l := range job.Links {
@@ -299,11 +309,13 @@ func (c *compiler) pieces(books []booking) []piece {
 }
 
 func (c *compiler) use(o *op, src *Op) {
+	o.spread = span{c.spread, c.spread}
 	if src.Machine == nil {
 		return
 	}
 	s := src.Machine
-	u := &use{profile: int32(s.Profile), places: int32(s.Places)}
+	most := int32(0) // parts of the machine with most
+	u := &use{profile: int32(s.Profile), places: int32(s.Places), items: int32(s.Items)}
 	anyOf := s.Any
 	if f := src.FixedChoice; o.frozen && f != nil {
 		anyOf = []int{f.Machine}
@@ -319,9 +331,20 @@ func (c *compiler) use(o *op, src *Op) {
 		}
 		u.priced = u.priced || k.cost > 0
 		k.books = []booking{{int32(len(c.p.Resources) + id), u.places, 0, o.dur}}
+		parts := c.p.Machines[id].Parts
+		k.share = make([]int64, len(parts))
+		copy(k.share, s.share(id))
+		most = max(most, int32(len(parts)))
 		u.machines = append(u.machines, k)
 	}
 	o.use = u
+	if u.items > 0 {
+		c.spread += most
+		o.spread.to = c.spread
+		if f := src.FixedChoice; o.frozen && f != nil {
+			o.lies = int32s(f.Spread)
+		}
+	}
 }
 
 func (c *compiler) link(src *Link, base int32) link {

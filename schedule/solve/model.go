@@ -14,6 +14,7 @@ type model struct {
 	levels []level
 	byRoom [][]int // store -> levels
 	groups int
+	spread int32 // length of all that operations put on parts
 	longest,
 	widest int // ops of the largest job, combos of the largest group
 	seed uint64
@@ -51,6 +52,8 @@ type op struct {
 	groups      []group
 	group       int32 // index of the first group among all groups
 	use         *use
+	spread      span    // of its items by part, among those of all operations
+	lies        []int32 // of what is frozen: its items by part, where known
 	due, was    int32
 	hand        int32
 	late, early int64 // per slot
@@ -98,9 +101,9 @@ type piece struct{ level, from, to int32 }
 type booking struct{ store, amount, from, to int32 }
 
 type use struct {
-	profile, places int32
-	machines        []machine
-	priced          bool
+	profile, places, items int32
+	machines               []machine
+	priced                 bool
 }
 
 type machine struct {
@@ -108,6 +111,7 @@ type machine struct {
 	cold      int32 // first start of a free use
 	cost      int64
 	books     []booking
+	share     []int64 // what an item takes of each part
 }
 
 type link struct {

@@ -26,6 +26,7 @@ type oracleStep struct {
 
 type oracleUse struct {
 	machine, from, to, profile int
+	takes                      []int64 // of each part
 }
 
 // exhaust gives the least cost and a plan that has it, or -1; and false if it
@@ -158,17 +159,56 @@ func (o *oracle) machine(k int, cost int64, then func(int64)) {
 		return
 	}
 	for _, m := range frozenOr(s.frozen, u.Any, op.FixedChoice, func(c *solve.Choice) []int { return []int{c.Machine} }) {
-		w := oracleUse{m, mine.Start, mine.Start + op.Dur, u.Profile}
+		w := oracleUse{m, mine.Start, mine.Start + op.Dur, u.Profile, nil}
 		if !s.frozen && !o.admits(w) {
 			continue
 		}
 		o.take(len(o.p.Resources)+m, u.Places, w.from, w.to, s.frozen, func() {
-			mine.Machine = m
-			o.uses = append(o.uses, w)
-			then(cost + cheapest(u.Any, u.Cost, m))
-			o.uses = o.uses[:len(o.uses)-1]
+			mine.Machine, mine.Spread = m, nil
+			o.lie(w, u, 0, u.Items, mine, func(w oracleUse) {
+				o.uses = append(o.uses, w)
+				then(cost + cheapest(u.Any, u.Cost, m))
+				o.uses = o.uses[:len(o.uses)-1]
+			})
 		})
 	}
+}
+
+// lie tries all ways to put left items on the parts of a machine from part on.
+func (o *oracle) lie(w oracleUse, u *solve.Use, part, left int, mine *solve.OpPlan, then func(oracleUse)) {
+	parts := o.p.Machines[w.machine].Parts
+	if u.Items == 0 || part == len(parts) {
+		if u.Items == 0 || left == 0 {
+			then(w)
+		}
+		return
+	}
+	share := u.Share[slices.Index(u.Any, w.machine)][part]
+	for n := range left + 1 {
+		if n > 0 && (share == 0 || !o.lies(&w, part, int64(n)*share)) {
+			break
+		}
+		next := w
+		next.takes = append(slices.Clone(w.takes), int64(n)*share)
+		mine.Spread = append(mine.Spread[:part:part], n)
+		o.lie(next, u, part+1, left-n, mine, then)
+	}
+}
+
+// lies says whether part of a machine has room for more.
+func (o *oracle) lies(w *oracleUse, part int, more int64) bool {
+	for t := max(w.from, o.p.Now); t < w.to; t++ {
+		sum := more
+		for _, x := range o.uses {
+			if x.machine == w.machine && x.from <= t && t < x.to && part < len(x.takes) {
+				sum += x.takes[part]
+			}
+		}
+		if sum > o.p.Machines[w.machine].Parts[part] {
+			return false
+		}
+	}
+	return true
 }
 
 func (o *oracle) admits(w oracleUse) bool {
@@ -338,7 +378,7 @@ func clonePlan(p *solve.Plan) solve.Plan {
 	for _, jp := range p.Jobs {
 		q := solve.JobPlan{Links: slices.Clone(jp.Links)}
 		for _, op := range jp.Ops {
-			op.Needs = slices.Clone(op.Needs)
+			op.Needs, op.Spread = slices.Clone(op.Needs), slices.Clone(op.Spread)
 			q.Ops = append(q.Ops, op)
 		}
 		for i := range q.Links {

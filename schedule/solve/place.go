@@ -44,6 +44,7 @@ type placer struct {
 	lo, hi      int32     // bounds on the root's start
 	price       [][]int64 // store -> price of its units before each slot, summed up; nil: none
 	keys        []int64   // costs of a child with the prices of a wait
+	cuts        []int32   // scratch
 	slack       int64     // how far prices may go beyond the limit
 }
 

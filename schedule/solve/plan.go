@@ -27,6 +27,9 @@ type Choice struct {
 	Needs []int
 	// Machine is an index into Problem.Machines, or Free (-1) for none.
 	Machine int
+	// Spread[k] is how many of the use's items lie on part k of the machine; nil
+	// where it has no parts or, of what is fixed, where that is not known.
+	Spread []int
 }
 
 // LinkPlan is the plan of one wait.

@@ -50,6 +50,9 @@ type Machine struct {
 	Name string
 	// Cap is the number of places.
 	Cap int
+	// Parts is the room of each part of a machine that holds whole items, beside
+	// its places; nil where it has no parts.
+	Parts []int64
 	// Closed are times when nothing may be in the machine.
 	Closed []Interval
 	// Cold replaces Problem.Cold for this machine; nil means it does not.
@@ -128,6 +131,11 @@ type Use struct {
 	Profile int
 	// Places is what the use takes of the machine's capacity, at least 1.
 	Places int
+	// Items is how many whole items lie on the machine's parts, the same ones all
+	// the while, and Share[i][k] what one takes of part k of machine Any[i]; 0 where
+	// it may not lie.
+	Items int
+	Share [][]int64
 }
 
 // Link makes operation To start a while after operation From has ended; one of

@@ -39,7 +39,11 @@ func (b *board) jobPlan(j int) JobPlan {
 			}
 		}
 		if o.use != nil {
-			op.Machine = int(o.use.machines[b.mach[i]].id)
+			k := &o.use.machines[b.mach[i]]
+			op.Machine = int(k.id)
+			for _, n := range b.items[o.spread.from:][:min(len(k.share), int(o.spread.to-o.spread.from))] {
+				op.Spread = append(op.Spread, int(n))
+			}
 		}
 		jp.Ops = append(jp.Ops, op)
 	}

@@ -59,6 +59,9 @@ func (p *placer) vacant(dst bitset, o *op, k *machine, a, z int) {
 	lo, hi := int32(a)<<6, int32(z)<<6+64
 	dst.clearRange(lo, min(hi, k.cold))
 	drop := func(from, to int32) { dst.clearRange(max(lo, from), min(hi, to)) }
+	if o.use.items > 0 {
+		p.crowded(dst, o, k, lo, hi)
+	}
 	mine := o.use.profile
 	for _, c := range p.uses[k.id] {
 		s, other := p.start[c], p.ops[c].use.profile

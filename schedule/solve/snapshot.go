@@ -6,6 +6,7 @@ import "slices"
 type snapshot struct {
 	cost        int64 // missing jobs included
 	start, mach []int32
+	items       []int32
 	combo, way  []int32
 	on          []bool
 }
@@ -14,6 +15,7 @@ func (b *board) save(to *snapshot, cost int64) {
 	to.cost = cost
 	to.start = append(to.start[:0], b.start...)
 	to.mach = append(to.mach[:0], b.mach...)
+	to.items = append(to.items[:0], b.items...)
 	to.combo = append(to.combo[:0], b.combo...)
 	to.way = append(to.way[:0], b.way...)
 	to.on = append(to.on[:0], b.on...)
@@ -33,21 +35,22 @@ func (b *board) load(from *snapshot) {
 	}
 }
 
-// parts gives the ranges of a job's groups and links.
-func (b *board) parts(j int) (groups, links span) {
+// parts gives the ranges of a job's groups, links and items.
+func (b *board) parts(j int) (groups, links, items span) {
 	s := &b.jobs[j]
+	items = span{b.ops[s.ops.from].spread.from, b.ops[s.ops.to-1].spread.to}
 	groups = span{b.ops[s.ops.from].group, int32(b.groups)}
 	if int(s.ops.to) < len(b.ops) {
 		groups.to = b.ops[s.ops.to].group
 	}
-	return groups, s.links
+	return groups, s.links, items
 }
 
 func (b *board) same(j int, as *snapshot) bool {
 	o := b.jobs[j].ops
-	g, l := b.parts(j)
+	g, l, n := b.parts(j)
 	return b.on[j] == as.on[j] && slices.Equal(b.start[o.from:o.to], as.start[o.from:o.to]) &&
-		slices.Equal(b.mach[o.from:o.to], as.mach[o.from:o.to]) &&
+		slices.Equal(b.mach[o.from:o.to], as.mach[o.from:o.to]) && slices.Equal(b.items[n.from:n.to], as.items[n.from:n.to]) &&
 		slices.Equal(b.combo[g.from:g.to], as.combo[g.from:g.to]) && slices.Equal(b.way[l.from:l.to], as.way[l.from:l.to])
 }
 
@@ -57,8 +60,9 @@ func (b *board) restore(j int, from *snapshot) {
 		return
 	}
 	o := b.jobs[j].ops
-	g, l := b.parts(j)
+	g, l, n := b.parts(j)
 	copy(b.mach[o.from:o.to], from.mach[o.from:o.to])
+	copy(b.items[n.from:n.to], from.items[n.from:n.to])
 	copy(b.combo[g.from:g.to], from.combo[g.from:g.to])
 	copy(b.way[l.from:l.to], from.way[l.from:l.to])
 	for i := o.from; i < o.to; i++ {

@@ -15,6 +15,9 @@ const (
 	maxJobs = 1000
 	// maxAmount bounds all that could ever be taken of one resource at once.
 	maxAmount = 1 << 30
+	// maxRoom bounds the room of a part of a machine: a thousand uses stay far inside
+	// 64 bits.
+	maxRoom = 1 << 50
 	// maxCombos bounds the ways to choose among the alternatives of needs that
 	// get in each other's way, or of one mode's holds.
 	maxCombos = 256
@@ -94,6 +97,11 @@ func (v *validator) machines() error {
 	for i, m := range v.p.Machines {
 		if m.Cap < 0 {
 			return fmt.Errorf("machine %d %q: capacity %d is below 0", i, m.Name, m.Cap)
+		}
+		for k, room := range m.Parts {
+			if room < 0 || room > maxRoom {
+				return fmt.Errorf("machine %d %q: room %d of part %d is not within 0 to %d", i, m.Name, room, k, int64(maxRoom))
+			}
 		}
 		for _, c := range m.Closed {
 			if c.From > c.To {
@@ -282,6 +290,10 @@ func (v *validator) use(o *Op) error {
 		return err
 	}
 	switch {
+	case u.Items < 0 || u.Items > 1<<20:
+		return fmt.Errorf("machine: %d items are not within 0 to %d", u.Items, 1<<20)
+	case u.Items > 0 && len(u.Share) != len(u.Any):
+		return fmt.Errorf("machine: shares of %d machines for %d", len(u.Share), len(u.Any))
 	case u.Places < 1 || u.Places > 1<<30:
 		return fmt.Errorf("machine: places %d are not within 1 to %d", u.Places, 1<<30)
 	case o.Dur < 1:
@@ -298,7 +310,10 @@ func (v *validator) use(o *Op) error {
 	if err := v.take(int64(u.Places)); err != nil {
 		return err
 	}
-	for _, m := range u.Any {
+	for i, m := range u.Any {
+		if err := v.parts(u, i); err != nil {
+			return err
+		}
 		if c := v.p.Machines[m].Cold; c != nil && u.Profile >= len(c) {
 			return fmt.Errorf("machine %d: profile %d has no cold start", m, u.Profile)
 		}
@@ -306,8 +321,28 @@ func (v *validator) use(o *Op) error {
 	return nil
 }
 
+// parts wants a share of every part of the machine Any[i].
+func (v *validator) parts(u *Use, i int) error {
+	m := u.Any[i]
+	if u.Items == 0 {
+		return nil
+	}
+	if got, want := len(u.Share[i]), len(v.p.Machines[m].Parts); got != want {
+		return fmt.Errorf("machine %d: shares of %d parts, want %d", m, got, want)
+	}
+	for k, s := range u.Share[i] {
+		if s < 0 || s > maxRoom {
+			return fmt.Errorf("machine %d: share %d of part %d is not within 0 to %d", m, s, k, int64(maxRoom))
+		}
+	}
+	return nil
+}
+
 func (v *validator) fixedChoice(o *Op) error {
 	c := o.FixedChoice
+	if o.Fixed != Free && c != nil && len(c.Spread) > 0 && (o.Machine == nil || c.Machine < 0 || c.Machine >= len(v.p.Machines) || len(c.Spread) != len(v.p.Machines[c.Machine].Parts)) {
+		return errors.New("fixed choice: items on parts the machine does not have")
+	}
 	if o.Fixed == Free || c == nil || c.Needs == nil && len(o.Needs) > 0 {
 		return nil
 	}
