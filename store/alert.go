@@ -28,15 +28,14 @@ func (s *Store) Alerts(ctx context.Context, day int64) (all []record.Alert, err 
 // happened.
 func (s *Store) AlertLog(ctx context.Context, day int64) (all []record.Transition, err error) {
 	defer wrap(&err, "alert log of day %d", day)
-	return alertLog(ctx, s.r, day)
+	return alertLog(ctx, s.r, "day = ?", day)
 }
 
-func alertLog(ctx context.Context, q querier, day int64) ([]record.Transition, error) {
+func alertLog(ctx context.Context, q querier, where string, args ...any) ([]record.Transition, error) {
 	return collect(ctx, q, func(rows *sql.Rows) (t record.Transition, err error) {
 		err = rows.Scan(&t.Alert, instant{time: &t.At}, &t.From, &t.To, &t.Reason, &t.Tap)
 		return t, err
-	}, `SELECT alert, at, old, new, alert_log.reason, alert_log.tap FROM alert_log JOIN alert ON alert.id = alert
-		WHERE day = ? ORDER BY seq`, day)
+	}, "SELECT alert, at, old, new, alert_log.reason, alert_log.tap FROM alert_log JOIN alert ON alert.id = alert WHERE "+where+" ORDER BY seq", args...)
 }
 
 func alerts(ctx context.Context, q querier, where string, args ...any) ([]record.Alert, error) {

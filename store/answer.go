@@ -44,31 +44,35 @@ func decides(k record.TapKind) bool {
 
 // answer moves the calls a tap answers.
 func answer(ctx context.Context, tx *sql.Tx, t record.Tap) error {
-	if t.Kind == record.Undo {
-		return takeBack(ctx, tx, t)
+	n, err := move(ctx, tx, t, t.Recorded, "alert.day = ? AND task = ?", t.Day, t.Task)
+	if err == nil && n == 0 && (t.Kind == record.Snooze || decides(t.Kind)) {
+		return refuse(record.ErrInvalid, "this has been answered already, or does not ring yet")
 	}
+	return err
+}
+
+// move moves those of some calls that a tap answers, at a time, and says how many
+// they are.
+func move(ctx context.Context, tx *sql.Tx, t record.Tap, at time.Time, where string, args ...any) (n int, err error) {
 	to, ok := answers[t.Kind]
 	if !ok {
-		return nil
+		return 0, nil
 	}
-	calls, err := alerts(ctx, tx, "WHERE alert.day = ? AND task = ? AND "+to.where, t.Day, t.Task)
+	calls, err := alerts(ctx, tx, "WHERE "+where+" AND "+to.where, args...)
 	if err != nil {
-		return err
-	}
-	if len(calls) == 0 && (t.Kind == record.Snooze || decides(t.Kind)) {
-		return refuse(record.ErrInvalid, "this has been answered already, or does not ring yet")
+		return 0, err
 	}
 	for i := range calls {
 		a := &calls[i]
-		enter(a, to.to, to.why, t.Recorded)
+		enter(a, to.to, to.why, at)
 		if err := heed(a, t); err != nil {
-			return err
+			return 0, err
 		}
 		if err := saveAlert(ctx, tx, a, t.ID); err != nil {
-			return err
+			return 0, err
 		}
 	}
-	return nil
+	return len(calls), nil
 }
 
 // heed notes of a tap what the next ring follows from.
@@ -79,10 +83,10 @@ func heed(a *record.Alert, t record.Tap) error {
 		if err := allowed(a, t); err != nil {
 			return err
 		}
-		h.Shelved, h.Acked = t.Recorded.Add(time.Duration(t.Minutes)*time.Minute), time.Time{}
+		h.Shelved, h.Acked = shelf(t), time.Time{}
 		h.Snoozes++
 	case t.Kind == record.NotYet: // whatever becomes of the plan, the dough is not forgotten
-		h.Shelved, h.Acked = t.Recorded.Add(time.Duration(max(t.Minutes, leastWait))*time.Minute), time.Time{}
+		h.Shelved, h.Acked = shelf(t), time.Time{}
 	case a.State == record.Acked:
 		h.Acked, h.Shelved, h.Snoozes = t.Recorded, time.Time{}, 0
 	}
@@ -90,6 +94,15 @@ func heed(a *record.Alert, t record.Tap) error {
 		a.Decision = t.Kind
 	}
 	return nil
+}
+
+// shelf is until when a tap puts a call off.
+func shelf(t record.Tap) time.Time {
+	m := t.Minutes
+	if t.Kind == record.NotYet {
+		m = max(m, leastWait)
+	}
+	return t.Recorded.Add(time.Duration(m) * time.Minute)
 }
 
 // allowed refuses to put a call off for longer than the dough allows.
@@ -106,38 +119,4 @@ func allowed(a *record.Alert, t record.Tap) error {
 		return refuse(record.ErrInvalid, "this cannot be put off any more")
 	}
 	return refuse(record.ErrInvalid, "this can be put off by %s minutes, not by %d", strings.Join(words, " or "), t.Minutes)
-}
-
-// takeBack puts the calls the undone tap has moved, and nothing has moved since,
-// back where they were.
-func takeBack(ctx context.Context, tx *sql.Tx, t record.Tap) error {
-	calls, err := alerts(ctx, tx, `WHERE alert.day = ? AND alert.tap = ?`, t.Day, t.Of)
-	if err != nil {
-		return err
-	}
-	for i := range calls {
-		a := &calls[i]
-		var was record.AlertState
-		err := tx.QueryRowContext(ctx, "SELECT old FROM alert_log WHERE alert = ? AND tap = ? AND new = ? ORDER BY seq DESC LIMIT 1", a.ID, t.Of, a.State).Scan(&was)
-		if err != nil {
-			return err
-		}
-		if a.State == record.Shelved && a.Reason != record.Waiting {
-			a.Heard.Snoozes--
-		}
-		enter(a, was, "", t.Recorded)
-		if was != record.Acked {
-			a.Heard.Acked = time.Time{}
-		} else if a.Heard.Acked.IsZero() { // it was put off meanwhile
-			a.Heard.Acked = t.Recorded
-		}
-		if was != record.Shelved {
-			a.Heard.Shelved = time.Time{}
-		}
-		a.Decision = ""
-		if err := saveAlert(ctx, tx, a, t.ID); err != nil {
-			return err
-		}
-	}
-	return nil
 }

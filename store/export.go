@@ -152,7 +152,7 @@ func exportDay(ctx context.Context, tx *sql.Tx, r record.Day) (d bundle.Day, err
 	if d.Alerts, err = alerts(ctx, tx, "WHERE alert.day = ? ORDER BY alert.id", r.ID); err != nil {
 		return d, err
 	}
-	if d.Log, err = alertLog(ctx, tx, r.ID); err != nil {
+	if d.Log, err = alertLog(ctx, tx, "day = ?", r.ID); err != nil {
 		return d, err
 	}
 	d.Slips, err = collect(ctx, tx, func(rows *sql.Rows) (s schedule.Slip, err error) {

@@ -21,15 +21,17 @@ func follow(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 	}
 	var p schedule.Plan
 	var from schedule.Day
-	err := tx.QueryRowContext(ctx, "SELECT body, made_from FROM plan WHERE day = ? AND version = ?", t.Day, t.Version).Scan(document{&p}, document{&from})
+	var newest int // no longer the tap's, if that took a plan back
+	err := tx.QueryRowContext(ctx, "SELECT day.version, body, made_from FROM plan JOIN day ON day.id = plan.day AND day.version = plan.version WHERE day.id = ?", t.Day).
+		Scan(&newest, document{&p}, document{&from})
 	if err != nil {
 		return err
 	}
-	base, err := baseOf(ctx, tx, t.Day, t.Version)
+	base, err := baseOf(ctx, tx, t.Day, newest)
 	if err != nil {
 		return err
 	}
-	said, err := log(ctx, tx, t.Day, base, t.Version)
+	said, err := log(ctx, tx, t.Day, base, newest)
 	if err != nil {
 		return err
 	}
@@ -37,9 +39,9 @@ func follow(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 	if err != nil {
 		return err
 	}
-	newest := map[call]*record.Alert{}
+	latest := map[call]*record.Alert{}
 	for i := range all {
-		newest[callOf(all[i])] = &all[i]
+		latest[callOf(all[i])] = &all[i]
 	}
 	of := map[string]schedule.Task{}
 	planned := map[string]time.Time{}
@@ -49,12 +51,14 @@ func follow(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 	for _, a := range schedule.Alerts(&p) {
 		planned[a.Task+" "+string(a.Kind)] = a.Due
 	}
-	if err := settleBefore(ctx, tx, t, of, all); err != nil {
-		return err
+	for _, x := range settling(t, said) {
+		if err := settleBefore(ctx, tx, x, of, all); err != nil {
+			return err
+		}
 	}
 	for _, next := range schedule.Alerts(schedule.Follow(&from, &p, said)) {
 		k := of[next.Task]
-		a := newest[call{next.Task, next.Kind, k.Name, k.Kind}]
+		a := latest[call{next.Task, next.Kind, k.Name, k.Kind}]
 		asPlanned := next.Due.Equal(planned[next.Task+" "+string(next.Kind)])
 		if a == nil || asPlanned && a.Reason != record.Moved || !follows(a, next, t.Recorded) {
 			continue
@@ -68,6 +72,19 @@ func follow(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 		}
 	}
 	return nil
+}
+
+// settling are the taps whose works settle the calls of those before: the one just
+// said; after an undo all that stand, for what it gave back may be settled by them.
+func settling(t record.Tap, said []schedule.Slip) []record.Tap {
+	if t.Kind != record.Undo {
+		return []record.Tap{t}
+	}
+	var all []record.Tap
+	for _, s := range said {
+		all = append(all, record.Tap{ID: s.ID, Task: s.Task, Kind: record.TapKind(s.Kind), Recorded: t.Recorded})
+	}
+	return all
 }
 
 // settleBefore settles the calls of what must be done when a task is begun or done:

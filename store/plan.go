@@ -53,8 +53,19 @@ func insertPlan(ctx context.Context, tx *sql.Tx, p record.Plan) error {
 // Plan gives the newest plan of a day (record.ErrNotFound before the first).
 func (s *Store) Plan(ctx context.Context, day int64) (r record.Plan, err error) {
 	defer wrap(&err, "plan of day %d", day)
+	return s.onePlan(ctx, day, "ORDER BY version DESC LIMIT 1")
+}
+
+// FormerPlan gives a plan that a day had; of one long past only the last has its
+// tasks (record.ErrNotFound for a version there never was).
+func (s *Store) FormerPlan(ctx context.Context, day int64, version int) (r record.Plan, err error) {
+	defer wrap(&err, "plan %d of day %d", version, day)
+	return s.onePlan(ctx, day, "AND version = ?", version)
+}
+
+func (s *Store) onePlan(ctx context.Context, day int64, which string, args ...any) (r record.Plan, err error) {
 	r.Day = day
-	err = s.r.QueryRowContext(ctx, "SELECT version, saved, made_from, body FROM plan WHERE day = ? ORDER BY version DESC LIMIT 1", day).
+	err = s.r.QueryRowContext(ctx, "SELECT version, saved, made_from, body FROM plan WHERE day = ? "+which, append([]any{day}, args...)...).
 		Scan(&r.Version, instant{time: &r.Saved}, document{&r.From}, document{&r.Plan})
 	if errors.Is(err, sql.ErrNoRows) {
 		err = refuse(record.ErrNotFound, "this day has no plan yet")

@@ -16,6 +16,9 @@ import (
 // gets the tap's ID.
 func (s *Store) Say(ctx context.Context, t record.Tap, slip *schedule.Slip) (stored bool, err error) {
 	defer wrap(&err, "say %s", t.ID)
+	if t.Kind == record.Accepted {
+		return false, refuse(record.ErrInvalid, "a plan is taken with its choice, not by a tap alone")
+	}
 	err = s.inTx(ctx, func(tx *sql.Tx) error {
 		if stored, err = keepTap(ctx, tx, t); err != nil || !stored {
 			return err
@@ -114,7 +117,8 @@ func log(ctx context.Context, tx *sql.Tx, day int64, base, version int) ([]sched
 // Accept keeps the repair of a plan as the day's newest, with its calls, like
 // SavePlan, and the day's orders as they have become. former is the version it
 // repairs (record.ErrReplaced if that is not the newest), key a name of the
-// client's own: what is accepted twice counts once and gives the same version.
+// client's own: what is accepted twice counts once and gives the same version. It
+// is kept as a tap with that ID, so that an undo takes the plan back.
 func (s *Store) Accept(ctx context.Context, id int64, key string, former int, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error) {
 	defer wrap(&err, "accept %s on day %d", key, id)
 	if key == "" || len(key) > 64 {
@@ -125,22 +129,29 @@ func (s *Store) Accept(ctx context.Context, id int64, key string, former int, fr
 		if !errors.Is(err, sql.ErrNoRows) {
 			return err
 		}
-		if err := onNewestPlan(ctx, tx, record.Tap{Day: id, Version: former}); err != nil {
+		taken := record.Tap{ID: key, Day: id, Version: former, Kind: record.Accepted, At: now, Recorded: now}
+		if _, err := keepTap(ctx, tx, taken); err != nil {
 			return err
 		}
 		base, err := baseOf(ctx, tx, id, former)
 		if err != nil {
 			return err
 		}
-		if version, err = savePlan(ctx, tx, id, from, p, alerts, now); err != nil {
-			return err
-		}
-		if _, err := tx.ExecContext(ctx, "INSERT INTO repair (day, version, base, accept) VALUES (?, ?, ?, ?)", id, version, base, key); err != nil {
-			return err
-		}
-		return takeOrders(ctx, tx, id, from.Orders)
+		version, err = repair(ctx, tx, taken, base, from, p, alerts)
+		return err
 	})
 	return version, err
+}
+
+// repair makes a plan that a tap asks for the day's newest.
+func repair(ctx context.Context, tx *sql.Tx, t record.Tap, base int, from schedule.Day, p schedule.Plan, alerts []schedule.Alert) (version int, err error) {
+	if version, err = savePlan(ctx, tx, t.Day, from, p, alerts, t.Recorded); err != nil {
+		return 0, err
+	}
+	if _, err := tx.ExecContext(ctx, "INSERT INTO repair (day, version, base, accept) VALUES (?, ?, ?, ?)", t.Day, version, base, t.ID); err != nil {
+		return 0, err
+	}
+	return version, takeOrders(ctx, tx, t.Day, from.Orders)
 }
 
 // takeOrders makes the day's wish what is made now.

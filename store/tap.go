@@ -6,7 +6,6 @@ import (
 	"errors"
 	"math"
 	"regexp"
-	"time"
 
 	"ovenward/store/record"
 )
@@ -15,7 +14,8 @@ import (
 // is on disk. A tap whose ID is there already is not stored again and no error.
 // It fails with record.ErrReplaced if the plan it was made on is not the newest,
 // with record.ErrTooLate for an undo after record.UndoFor, with
-// record.ErrNotFound for one of an unknown tap, and with record.ErrInvalid.
+// record.ErrNotFound for one of an unknown tap or another day's, and with
+// record.ErrInvalid.
 func (s *Store) Tap(ctx context.Context, t record.Tap) (stored bool, err error) {
 	return s.Say(ctx, t, nil)
 }
@@ -31,15 +31,9 @@ func keepTap(ctx context.Context, tx *sql.Tx, t record.Tap) (stored bool, err er
 		return false, err
 	}
 	if t.Kind == record.Undo {
-		if err := undoable(ctx, tx, t); err != nil {
-			return false, err
-		}
+		return true, undo(ctx, tx, t)
 	}
-	all, err := touch(ctx, tx, t)
-	if err != nil {
-		return false, err
-	}
-	for _, x := range all {
+	for _, x := range touch(t) {
 		if err := insertTap(ctx, tx, x); err != nil {
 			return false, err
 		}
@@ -50,27 +44,15 @@ func keepTap(ctx context.Context, tx *sql.Tx, t record.Tap) (stored bool, err er
 	return true, nil
 }
 
-// touch is all that is said with a tap, itself first: what is lost with a dough,
-// and of an undo what had been said with one touch.
-func touch(ctx context.Context, tx *sql.Tx, t record.Tap) ([]record.Tap, error) {
+// touch is all that is said with a tap, itself first: what is lost with a dough.
+func touch(t record.Tap) []record.Tap {
 	all := []record.Tap{t}
 	for _, task := range t.Also {
 		also := t
 		also.ID, also.Kind, also.Task = t.ID+"-"+task, record.Lost, task
 		all = append(all, also)
 	}
-	if t.Kind != record.Undo {
-		return all, nil
-	}
-	others, err := collect(ctx, tx, scanTap, `SELECT o.id, o.day, o.version, o.task, o.kind, '', o.at, o.recorded, o.minutes, o.value, 0 FROM tap o JOIN tap t ON t.id = ?1
-		WHERE o.day = t.day AND o.recorded = t.recorded AND substr(o.id, 1, length(t.id) + 1) = t.id || '-'
-		AND NOT EXISTS (SELECT 1 FROM tap u WHERE u.undoes = o.id) ORDER BY o.seq`, t.Of)
-	for _, o := range others {
-		also := t
-		also.ID, also.Of, also.Task = t.ID+o.ID[len(t.Of):], o.ID, o.Task
-		all = append(all, also)
-	}
-	return all, err
+	return all
 }
 
 // Taps gives the taps of a day in the order they came in.
@@ -137,22 +119,4 @@ func insertTap(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 	_, err := tx.ExecContext(ctx, "INSERT INTO tap (id, day, version, task, kind, undoes, at, recorded, minutes, value) VALUES (?, ?, ?, ?, ?, nullif(?, ''), ?, ?, ?, ?)",
 		t.ID, t.Day, t.Version, t.Task, t.Kind, t.Of, ms(t.At), ms(t.Recorded), t.Minutes, t.Value)
 	return err
-}
-
-// undoable checks that the tap is one of this day, not taken back, and recent.
-func undoable(ctx context.Context, tx *sql.Tx, t record.Tap) error {
-	var recorded time.Time
-	var kind record.TapKind
-	var undone bool
-	err := tx.QueryRowContext(ctx, "SELECT recorded, kind, EXISTS (SELECT 1 FROM tap u WHERE u.undoes = tap.id) FROM tap WHERE id = ? AND day = ?", t.Of, t.Day).
-		Scan(instant{time: &recorded}, &kind, &undone)
-	switch {
-	case err != nil:
-		return orGone(err, "the tap to take back")
-	case kind == record.Undo || undone:
-		return refuse(record.ErrInvalid, "this has been taken back already")
-	case t.Recorded.Sub(recorded) > record.UndoFor:
-		return refuse(record.ErrTooLate, "this can no longer be taken back: it was tapped more than %d minutes ago", int(record.UndoFor.Minutes()))
-	}
-	return nil
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"net/http"
-	"net/url"
 	"slices"
 	"strconv"
 	"sync"
@@ -326,8 +325,9 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 	case old > stale || old < -time.Minute:
 		return s.showChoices(w, r, http.StatusConflict, d, []string{"Time has moved on. These are the choices as of " + clock.Format("15:04") + "."})
 	}
+	heard := s.now() // one touch
 	if call := f.Get("call"); call != "" {
-		if run, err = s.sayNobody(ctx, d, run, call, f.Get("key"), at); err != nil {
+		if run, err = s.sayNobody(ctx, d, run, call, f.Get("key"), at, heard); err != nil {
 			return err
 		}
 	}
@@ -338,7 +338,7 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 	c := o.pick(f.Get("pick"))
 	switch {
 	case c == nil && f.Get("pick") == string(schedule.Keep):
-		kept := record.Tap{ID: f.Get("key"), Day: d.ID, Version: version, Kind: keepOld, At: clock, Recorded: s.now()}
+		kept := record.Tap{ID: f.Get("key"), Day: d.ID, Version: version, Kind: keepOld, At: clock, Recorded: heard}
 		if _, err := s.store.Say(ctx, kept, nil); err != nil {
 			return err
 		}
@@ -347,31 +347,18 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 	case c == nil:
 		return s.showChoices(w, r, http.StatusConflict, d, []string{"This choice is not there any more. These are."})
 	}
-	return s.accept(w, r, d, o, c, f)
+	return s.accept(w, r, d, o, c, f.Get("key"), heard)
 }
 
-func (s *server) accept(w http.ResponseWriter, r *http.Request, d record.Day, o *offer, c *schedule.Choice, f url.Values) error {
+func (s *server) accept(w http.ResponseWriter, r *http.Request, d record.Day, o *offer, c *schedule.Choice, key string, heard time.Time) error {
 	day, err := schedule.Amend(&o.run.Base, &o.run.Plan.Plan, o.log, o.now())
 	if err != nil {
 		return err
 	}
-	if _, err := s.store.Accept(r.Context(), d.ID, f.Get("key"), o.version, *day, c.Plan, alertsFrom(&c.Plan, o.now()), s.now()); err != nil {
+	if _, err := s.store.Accept(r.Context(), d.ID, key, o.version, *day, c.Plan, schedule.AlertsFrom(&c.Plan, o.now()), heard); err != nil {
 		return err
 	}
 	s.hub.Publish("plan", strconv.FormatInt(d.ID, 10))
 	words := s.words(r)
 	return seeOther(w, r, view.DayHead{ID: d.ID}.At("/now")+s.notices.keep([]string{words.Accepted(c), view.Moves(c)}))
-}
-
-// alertsFrom are a plan's calls without heads-ups to what should have begun: a
-// repaired plan may have other ones there than the plan before, and they would
-// ring for work long done.
-func alertsFrom(p *schedule.Plan, now time.Time) []schedule.Alert {
-	begun := map[string]bool{}
-	for _, t := range p.Tasks {
-		begun[t.ID] = t.Start.Before(now)
-	}
-	return slices.DeleteFunc(schedule.Alerts(p), func(a schedule.Alert) bool {
-		return a.Kind == schedule.CallHeadsUp && begun[a.Task]
-	})
 }

@@ -75,12 +75,12 @@ func (s *server) unattended(ctx context.Context, run record.Running, task string
 }
 
 // sayNobody keeps that nobody came to a task, and gives the day as it then runs.
-func (s *server) sayNobody(ctx context.Context, d record.Day, run record.Running, task, key string, at int64) (record.Running, error) {
+func (s *server) sayNobody(ctx context.Context, d record.Day, run record.Running, task, key string, at int64, heard time.Time) (record.Running, error) {
 	slip := nobody(&run, task, key+"-away", at)
 	if slip == nil {
 		return run, nil
 	}
-	t := record.Tap{ID: slip.ID, Day: d.ID, Version: run.Version, Kind: record.TapKind(slip.Kind), At: slip.At, Recorded: s.now()}
+	t := record.Tap{ID: slip.ID, Day: d.ID, Version: run.Version, Kind: record.TapKind(slip.Kind), At: slip.At, Recorded: heard}
 	if _, err := s.store.Say(ctx, t, slip); err != nil {
 		return run, err
 	}

@@ -3,9 +3,7 @@ package web
 import (
 	"errors"
 	"net/http"
-	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"ovenward/store/record"
@@ -74,8 +72,7 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 	if err != nil {
 		return m, false, err
 	}
-	// a task's ID may mean other work in a plan made anew
-	taps = slices.DeleteFunc(taps, func(t record.Tap) bool { return t.Version < run.Since })
+	taps = sinceBase(taps, &run)
 	now := s.nowOf(d, run.Plan)
 	p.Now = now
 	m = view.Picture{Day: &run.Plan.From, Plan: run.Followed(), Planned: &run.Plan.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Lost: map[string]bool{}, Begun: map[string]bool{}, OnIt: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
@@ -102,7 +99,10 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 			m.Seen = append(m.Seen, view.Sighting{Task: t.Task, At: t.At, Expansion: t.Value})
 		}
 	}
-	p.Undo = lastTap(taps, &m, s.now())
+	if all := recent(taps, s.now()); len(all) > 0 {
+		p.Undo = m.Undo(all[0], s.now())
+		p.Undo.More = len(all) - 1
+	}
 	return m, true, nil
 }
 
@@ -116,27 +116,6 @@ func (s *server) nowOf(d record.Day, saved record.Plan) time.Time {
 		}
 	}
 	return s.now().In(loc)
-}
-
-// lastTap is the newest tap that can still be taken back.
-func lastTap(taps []record.Tap, m *view.Picture, now time.Time) *view.Undo {
-	for i := len(taps) - 1; i >= 0; i-- {
-		t := taps[i]
-		if t.Undone || t.Kind == record.Undo || t.Kind == record.Lost {
-			continue
-		}
-		if now.Sub(t.Recorded) > record.UndoFor {
-			return nil
-		}
-		more := 0 // of the same touch
-		for _, o := range taps {
-			if o.Kind == t.Kind && !o.Undone && o.Recorded.Equal(t.Recorded) && strings.HasPrefix(o.ID, t.ID+"-") {
-				more++
-			}
-		}
-		return &view.Undo{Tap: t.ID, Task: t.Task, Version: m.Version, What: view.AndMore(m.Tapped(t), more)}
-	}
-	return nil
 }
 
 // planned is like picture, and sends to the plan page while there is no plan.

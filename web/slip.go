@@ -24,6 +24,11 @@ func (s *server) hear(ctx context.Context, d record.Day, t record.Tap, more *sch
 	if err != nil {
 		return false, nil, err
 	}
+	if t.Kind == record.Undo && t.Version == run.Version {
+		if err := s.mayTakeBack(ctx, &run, t); err != nil {
+			return false, nil, err
+		}
+	}
 	slip, is := t.Say()
 	if more != nil {
 		slip, is = *more, true

@@ -73,6 +73,7 @@ type days interface {
 type running interface {
 	SavePlan(ctx context.Context, day int64, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error)
 	Plan(ctx context.Context, day int64) (record.Plan, error)                            // the newest
+	FormerPlan(ctx context.Context, day int64, version int) (record.Plan, error)         // it, or one before
 	Say(ctx context.Context, t record.Tap, more *schedule.Slip) (stored bool, err error) // a tap, and what it says beyond its own words
 	Running(ctx context.Context, day int64) (record.Running, error)
 	Accept(ctx context.Context, day int64, key string, former int, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error)

@@ -38,6 +38,7 @@ const (
 	Skipped  TapKind = "skip"    // left out: settles every call
 	Snooze   TapKind = "snooze"  // not now: what rings is put off for Minutes
 	Undo     TapKind = "undo"    // takes back Of, within UndoFor
+	Accepted TapKind = "accept"  // a choice was taken: the plan of Version was replaced by it
 
 	// Of a rise: the dough is carried. It settles the call for that alone.
 	PutCold  TapKind = "in-cold"

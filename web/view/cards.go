@@ -184,7 +184,7 @@ func (w Words) do(t *schedule.Task, hand int) string {
 var tapWords = map[record.TapKind]string{
 	record.Finished: "Done", record.Started: "Begun", record.Ack: "On it", record.NotYet: "Not yet", record.Ready: "Ready", record.Over: "Gone over",
 	record.Skipped: "Left out", record.Snooze: "Put off", record.PutCold: "Put into the cold", record.TakenOut: "Taken out of the cold",
-	record.GoOn: "Going on with it", record.Discard: "Thrown away", record.WasFine: "It was fine",
+	record.Accepted: "Took another plan", record.GoOn: "Going on with it", record.Discard: "Thrown away", record.WasFine: "It was fine",
 }
 
 // bakeWords are those of a bake, where they are others.

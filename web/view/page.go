@@ -30,12 +30,16 @@ type DayHead struct {
 	Fixed   string // the moment a rehearsal stands at, "" for the clock
 }
 
-// Undo is a tap that can still be taken back.
+// Undo is what was said with one touch and can still be taken back.
 type Undo struct {
 	Tap     string // its key
 	Task    string
 	Version int
 	What    string // "Done: Mix A"
+	At      time.Time
+	Left    time.Duration // for how long it can be taken back
+	First   string        // what has to be taken back before; "" = nothing
+	More    int           // what else can be taken back
 }
 
 // link is one entry of a menu.
