@@ -14,13 +14,14 @@ import (
 )
 
 // Import takes in everything a bundle holds, all of it or nothing, and gives the
-// path of the backup that was made beside the database just before.
+// path of the backup that was made beside the database just before. Of its days it
+// holds one at a time.
 //
 // What is the same by [bundle.Compare] is replaced; what is only here stays or,
 // with replace, goes. A day that is here keeps its ID, others get new ones. When
 // merged, a bread deleted elsewhere is not deleted here. Of a bundle that was not
-// decoded, references that lead nowhere fail.
-func (s *Store) Import(ctx context.Context, b *bundle.Bundle, replace bool, now time.Time) (backup string, err error) {
+// read from a file, references that lead nowhere fail.
+func (s *Store) Import(ctx context.Context, b *bundle.Arrival, replace bool, now time.Time) (backup string, err error) {
 	defer wrap(&err, "import")
 	conn, err := s.w.Conn(ctx) // nobody writes between the backup and the import
 	if err != nil {
@@ -37,7 +38,7 @@ func (s *Store) Import(ctx context.Context, b *bundle.Bundle, replace bool, now 
 		return backup, err
 	}
 	defer tx.Rollback()
-	in := intake{tx, b, now, map[int64]int64{}, map[string]string{}, nil}
+	in := intake{tx: tx, b: b, now: now, days: map[int64]int64{}, renamed: map[string]string{}}
 	if err := in.all(ctx, replace); err != nil {
 		return backup, err
 	}
@@ -49,12 +50,14 @@ func (s *Store) Import(ctx context.Context, b *bundle.Bundle, replace bool, now 
 
 // intake is a bundle on its way into the database.
 type intake struct {
-	tx   *sql.Tx
-	b    *bundle.Bundle
-	now  time.Time
-	days map[int64]int64   // of the bundle, here
-	taps map[string]string // those that had to be renamed
-	made []record.Coming   // here before
+	tx      *sql.Tx
+	b       *bundle.Arrival
+	now     time.Time
+	known   []int64           // by day of the bundle: the same day here, 0 for none
+	days    map[int64]int64   // of the bundle, here
+	taps    map[string]string // of the day that is coming in, here
+	renamed map[string]string // of all days: taps that have another name here
+	made    []record.Coming   // here before
 }
 
 func (in *intake) all(ctx context.Context, replace bool) error {
@@ -64,10 +67,8 @@ func (in *intake) all(ctx context.Context, replace bool) error {
 	if err := in.library(ctx); err != nil {
 		return err
 	}
-	for i := range in.b.Days {
-		if err := in.day(ctx, &in.b.Days[i]); err != nil {
-			return fmt.Errorf("day %s %s: %w", in.b.Days[i].Date, in.b.Days[i].Name, err)
-		}
+	if err := in.allDays(ctx); err != nil {
+		return err
 	}
 	if err := in.learned(ctx); err != nil {
 		return err
@@ -76,7 +77,7 @@ func (in *intake) all(ctx context.Context, replace bool) error {
 		return err
 	}
 	for _, r := range in.b.Readings {
-		if to, ok := in.taps[r.ID]; ok {
+		if to, ok := in.renamed[r.ID]; ok {
 			r.ID = to
 		}
 		if err := insertReading(ctx, in.tx, record.Reading(r)); err != nil {
@@ -103,9 +104,9 @@ func (in *intake) clear(ctx context.Context, replace bool) error {
 	for i, key := range here.DayKeys() {
 		ids[key] = all[i].ID
 	}
-	for i, key := range in.b.DayKeys() {
+	for _, key := range in.b.DayKeys() {
 		id := ids[key] // 0: a new one
-		in.days[in.b.Days[i].ID] = id
+		in.known = append(in.known, id)
 		if _, err := in.tx.ExecContext(ctx, "DELETE FROM day WHERE id = ?", id); err != nil {
 			return err
 		}
@@ -165,6 +166,24 @@ func (in *intake) keep(ctx context.Context, table, id string, retired bool, save
 	return err
 }
 
+func (in *intake) allDays(ctx context.Context) error {
+	i := 0
+	for d, err := range in.b.AllDays() {
+		if err == nil && i == len(in.known) {
+			err = fmt.Errorf("more days than before") // the file has been changed since
+		}
+		if err != nil {
+			return err
+		}
+		in.days[d.ID] = in.known[i]
+		i++
+		if err := in.day(ctx, &d); err != nil {
+			return fmt.Errorf("day %s %s: %w", d.Date, d.Name, err)
+		}
+	}
+	return nil
+}
+
 func (in *intake) day(ctx context.Context, d *bundle.Day) error {
 	row, err := dayRow(d.Day)
 	if err != nil {
@@ -195,12 +214,15 @@ func (in *intake) day(ctx context.Context, d *bundle.Day) error {
 
 // running takes in what happened on a day.
 func (in *intake) running(ctx context.Context, id int64, d *bundle.Day) error {
+	in.taps = map[string]string{}
 	for _, t := range d.Taps {
 		fresh, err := in.free(ctx, "tap", "id", t.ID)
 		if err != nil {
 			return err
 		}
-		in.taps[t.ID] = fresh
+		if in.taps[t.ID] = fresh; fresh != t.ID {
+			in.renamed[t.ID] = fresh
+		}
 		t.ID, t.Day, t.Of = fresh, id, in.taps[t.Of]
 		if err := insertTap(ctx, in.tx, t); err != nil {
 			return err
@@ -273,7 +295,7 @@ func (in *intake) calls(ctx context.Context, day int64, d *bundle.Day) error {
 
 func (in *intake) learned(ctx context.Context) error {
 	for _, l := range in.b.Learned {
-		if to, ok := in.taps[l.Slip]; ok {
+		if to, ok := in.renamed[l.Slip]; ok {
 			l.Slip = to
 		}
 		o := l.Lesson.Observation

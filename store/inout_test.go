@@ -92,6 +92,14 @@ func throughFile(t testing.TB, b *bundle.Bundle) *bundle.Bundle {
 	return must(bundle.Decode("ovenward.json", file.Bytes()))(t)
 }
 
+// arriving is a bundle on its way in from a file.
+func arriving(t testing.TB, b *bundle.Bundle) *bundle.Arrival {
+	t.Helper()
+	var file bytes.Buffer
+	must(0, bundle.Encode(&file, b))(t)
+	return must(bundle.Read("ovenward.json", bundle.Bytes(file.Bytes())))(t)
+}
+
 // sameBundle compares without what each store numbers for itself.
 func sameBundle(t testing.TB, what string, want, got *bundle.Bundle) {
 	t.Helper()
@@ -112,7 +120,7 @@ func TestExportImport(t *testing.T) {
 	}
 	for _, replace := range []bool{false, true} {
 		s := storetest.Open(t)
-		backup := must(s.Import(t.Context(), throughFile(t, want), replace, clock(t, "12:00")))(t)
+		backup := must(s.Import(t.Context(), arriving(t, want), replace, clock(t, "12:00")))(t)
 		if _, err := os.Stat(backup); err != nil {
 			t.Error(err)
 		}
@@ -136,12 +144,12 @@ func TestImportAgain(t *testing.T) {
 	for _, replace := range []bool{false, true} {
 		s := lived(t)
 		want := export(t, s)
-		must(s.Import(t.Context(), throughFile(t, want), replace, clock(t, "12:00")))(t)
+		must(s.Import(t.Context(), arriving(t, want), replace, clock(t, "12:00")))(t)
 		sameBundle(t, "again", want, export(t, s))
 	}
 	s := lived(t)
 	other := storetest.Open(t)
-	must(other.Import(t.Context(), throughFile(t, export(t, s)), true, clock(t, "07:17")))(t)
+	must(other.Import(t.Context(), arriving(t, export(t, s)), true, clock(t, "07:17")))(t)
 	undo := record.Tap{ID: "u", Day: 1, Version: 3, Kind: record.Undo, Of: "t-3", At: clock(t, "07:18"), Recorded: clock(t, "07:18")}
 	must(s.Tap(t.Context(), undo))(t)
 	must(other.Tap(t.Context(), undo))(t)
@@ -157,9 +165,9 @@ func TestExportImportProperty(t *testing.T) {
 	for seed := range uint64(25) {
 		want := randomBundle(rand.New(rand.NewPCG(seed, 7)))
 		s := storetest.Open(t)
-		must(s.Import(t.Context(), throughFile(t, want), false, clock(t, "12:00")))(t)
+		must(s.Import(t.Context(), arriving(t, want), false, clock(t, "12:00")))(t)
 		got := export(t, s)
-		must(other.Import(t.Context(), throughFile(t, got), true, clock(t, "12:00").Add(time.Duration(seed)*time.Hour)))(t)
+		must(other.Import(t.Context(), arriving(t, got), true, clock(t, "12:00").Add(time.Duration(seed)*time.Hour)))(t)
 		there := export(t, other)
 		for i := range there.Days {
 			for k := range there.Comings {
@@ -223,12 +231,12 @@ func TestImportModes(t *testing.T) {
 	in := throughFile(t, export(t, there))
 
 	here := lived(t)
-	must(here.Import(t.Context(), in, false, clock(t, "12:00")))(t)
+	must(here.Import(t.Context(), must(in.Arrive())(t), false, clock(t, "12:00")))(t)
 	got := export(t, here)
 	if len(got.Days) != 3 || len(got.Bases) != 1 || got.Kitchen == nil || must(here.Bread(t.Context(), "bun"))(t).Piece != 99 {
 		t.Errorf("merged: %d days, %d bases, kitchen %v", len(got.Days), len(got.Bases), got.Kitchen != nil)
 	}
-	must(here.Import(t.Context(), in, true, clock(t, "12:01")))(t)
+	must(here.Import(t.Context(), must(in.Arrive())(t), true, clock(t, "12:01")))(t)
 	in.Made = clock(t, "12:00").UTC()
 	sameBundle(t, "replaced", in, export(t, here))
 }
@@ -238,7 +246,7 @@ func TestImportRetired(t *testing.T) {
 	s := lived(t)
 	in := throughFile(t, export(t, s))
 	must(0, s.SaveBread(t.Context(), sampleBread("stollen", "sweet")))(t) // back again
-	must(s.Import(t.Context(), in, false, clock(t, "12:00")))(t)
+	must(s.Import(t.Context(), must(in.Arrive())(t), false, clock(t, "12:00")))(t)
 	must(s.Bread(t.Context(), "stollen"))(t)
 }
 
@@ -249,7 +257,7 @@ func TestImportRenamedDay(t *testing.T) {
 	d := must(s.DayRecord(t.Context(), 1))(t)
 	d.Name = "Market, moved"
 	must(0, s.SaveDay(t.Context(), d))(t)
-	must(s.Import(t.Context(), in, false, clock(t, "12:00")))(t)
+	must(s.Import(t.Context(), must(in.Arrive())(t), false, clock(t, "12:00")))(t)
 	got := export(t, s)
 	if len(got.Days) != 4 {
 		t.Fatalf("%d days, want 4", len(got.Days))
@@ -268,7 +276,7 @@ func TestImportFailsWhole(t *testing.T) {
 	in := throughFile(t, want)
 	in.Breads[0].Piece = 1
 	in.Days[1].Orders[0].Bread = "none"
-	backup, err := s.Import(t.Context(), in, true, clock(t, "12:00"))
+	backup, err := s.Import(t.Context(), must(in.Arrive())(t), true, clock(t, "12:00"))
 	if !errors.Is(err, record.ErrNotFound) {
 		t.Errorf("error %v, want one about the bread", err)
 	}
@@ -283,7 +291,7 @@ func TestImportBackups(t *testing.T) {
 	s := storetest.Open(t)
 	var last string
 	for i := range 5 {
-		last = must(s.Import(t.Context(), &bundle.Bundle{}, false, clock(t, "12:00").Add(time.Duration(i)*time.Second)))(t)
+		last = must(s.Import(t.Context(), must(new(bundle.Bundle).Arrive())(t), false, clock(t, "12:00").Add(time.Duration(i)*time.Second)))(t)
 	}
 	if all := must(filepath.Glob(filepath.Join(filepath.Dir(last), "backup-before-import-*.db")))(t); len(all) != 3 || !slices.Contains(all, last) {
 		t.Errorf("backups %v", all)
@@ -295,7 +303,7 @@ func TestImportBackups(t *testing.T) {
 // sent.
 func TestEveryTableIsExported(t *testing.T) {
 	s := storetest.Open(t)
-	backup := must(s.Import(t.Context(), &bundle.Bundle{}, false, clock(t, "12:00")))(t)
+	backup := must(s.Import(t.Context(), must(new(bundle.Bundle).Arrive())(t), false, clock(t, "12:00")))(t)
 	db := must(sql.Open("sqlite3", backup))(t)
 	defer db.Close()
 	var tables string

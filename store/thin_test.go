@@ -37,7 +37,7 @@ func TestThinPlans(t *testing.T) {
 		thin.Days[0].Plans[i] = all.Days[0].Plans[i]
 	}
 	sameBundle(t, "everything else", all, thin)
-	again := must(s.Import(t.Context(), throughFile(t, export(t, s)), true, at))(t)
+	again := must(s.Import(t.Context(), arriving(t, export(t, s)), true, at))(t)
 	if again == "" {
 		t.Error("no backup before the import")
 	}

@@ -3,6 +3,7 @@ package store_test
 import (
 	"bytes"
 	"context"
+	"io"
 	"path/filepath"
 	"runtime"
 	"testing"
@@ -60,11 +61,45 @@ func goRound(t *testing.T, s *store.Store, now time.Time) {
 		t.Errorf("writing them out takes %d bytes of memory", first.most)
 	}
 	other := storetest.Open(t)
-	must(other.Import(context.WithoutCancel(t.Context()), must(bundle.Decode("", first.Bytes()))(t), false, now))(t)
+	most := takeIn(t, other, first.Bytes(), now)
+	t.Logf("it comes in with at most %d kB of memory beside it", most>>10)
+	if most > 16<<20 {
+		t.Errorf("taking them in takes %d bytes of memory", most)
+	}
 	must(0, other.Export(t.Context(), &again, now))(t)
 	if !bytes.Equal(first.Bytes(), again.Bytes()) {
 		t.Error("what was taken in goes out as something else")
 	}
+}
+
+// takeIn imports a file and gives the most memory that was in use meanwhile, but
+// for the file.
+func takeIn(tb testing.TB, s *store.Store, file []byte, now time.Time) (most int) {
+	tb.Helper()
+	before := inUse()
+	open := func() (io.ReadCloser, error) {
+		return io.NopCloser(&looking{bytes.NewReader(file), 0, func() { most = max(most, inUse()-before) }}), nil
+	}
+	a := must(bundle.Read("", open))(tb)
+	must(s.Import(context.WithoutCancel(tb.Context()), a, false, now))(tb)
+	return most
+}
+
+// BenchmarkImport takes in three years.
+func BenchmarkImport(b *testing.B) {
+	dir, now := b.TempDir(), time.Date(2026, 11, 27, 15, 0, 0, 0, time.UTC)
+	storetest.Years(b, dir, now)
+	s := must(store.Look(b.Context(), filepath.Join(dir, "ovenward.db")))(b)
+	defer s.Close()
+	var file bytes.Buffer
+	must(0, s.Export(b.Context(), &file, now))(b)
+	b.SetBytes(int64(file.Len()))
+	b.ReportAllocs()
+	most := 0
+	for b.Loop() {
+		most = max(most, takeIn(b, storetest.Open(b), file.Bytes(), now))
+	}
+	b.ReportMetric(float64(most)/(1<<20), "live-MiB")
 }
 
 // watched is a file in memory that notes how much more memory is in use while it
@@ -84,6 +119,21 @@ func (w *watched) Write(p []byte) (int, error) {
 		w.most = max(w.most, inUse()-w.before)
 	}
 	return w.Buffer.Write(p)
+}
+
+// looking is a file that has somebody look now and then while it is read.
+type looking struct {
+	*bytes.Reader
+	next int
+	look func()
+}
+
+func (l *looking) Read(p []byte) (int, error) {
+	if done := int(l.Size()) - l.Len(); done >= l.next {
+		l.next = done + 8<<20
+		l.look()
+	}
+	return l.Reader.Read(p)
 }
 
 // inUse is how many bytes are held.

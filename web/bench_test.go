@@ -53,7 +53,11 @@ func grown(tb testing.TB) *site {
 		all.Days = append(all.Days, d)
 		all.Learned = append(all.Learned, sightings(&d)...)
 	}
-	if _, err := s.store.Import(tb.Context(), all, true, s.now); err != nil {
+	in, err := all.Arrive()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	if _, err := s.store.Import(tb.Context(), in, true, s.now); err != nil {
 		tb.Fatal(err)
 	}
 	return s

@@ -1,12 +1,12 @@
 package web
 
 import (
-	"bytes"
-	"compress/gzip"
 	"context"
 	"errors"
 	"io"
 	"net/http"
+	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -19,50 +19,39 @@ import (
 type archive interface {
 	Export(ctx context.Context, w io.Writer, now time.Time) error
 	Digest(ctx context.Context) (*bundle.Digest, error)
-	Import(ctx context.Context, b *bundle.Bundle, replace bool, now time.Time) (backup string, err error)
+	Import(ctx context.Context, b *bundle.Arrival, replace bool, now time.Time) (backup string, err error)
 }
 
 // atInout is where everything goes out and comes in. Nothing else may be as large
 // as what comes in there.
 const atInout = "/inout"
 
-// arrival is the file last looked at and not yet taken in, packed. A file cannot
-// be put into a form again, so it waits here; losing it costs another upload.
+// arrival is the file last looked at and not yet taken in. A file cannot be put into
+// a form again, so it waits here; losing it costs another upload.
 type arrival struct {
-	mu   sync.Mutex
-	key  string
-	file []byte
+	mu  sync.Mutex
+	key string
+	in  *bundle.Arrival
 }
 
-func (a *arrival) wait(packed []byte) (key string) {
+func (a *arrival) wait(in *bundle.Arrival) (key string) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	a.key, a.file = newKey(), packed
+	a.key, a.in = newKey(), in
 	return a.key
 }
 
-// claim gives the file waiting under a key, once; nil if there is none.
-func (a *arrival) claim(key string) (packed []byte) {
+// claim gives what waits under a key, once; nil if nothing does.
+func (a *arrival) claim(key string) (in *bundle.Arrival) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	if a.file == nil || key != a.key {
+	if a.in == nil || key != a.key {
 		return nil
 	}
-	packed = a.file
-	a.key, a.file = "", nil
-	return packed
+	in = a.in
+	a.key, a.in = "", nil
+	return in
 }
-
-// pack presses what is written, to some twentieth of a bundle; unpack gives it
-// again.
-func pack(write func(io.Writer) error) ([]byte, error) {
-	var b bytes.Buffer
-	z := gzip.NewWriter(&b)
-	err := errors.Join(write(z), z.Close())
-	return b.Bytes(), err
-}
-
-func unpack(packed []byte) (io.Reader, error) { return gzip.NewReader(bytes.NewReader(packed)) }
 
 // unhurried is how long everything may take to come or go over a slow network,
 // 128 MiB at two megabits a second.
@@ -91,13 +80,10 @@ func (s *server) showInout(w http.ResponseWriter, r *http.Request, status int, f
 }
 
 // exportFile is everything in one file. Nothing is sent before all of it could be
-// read.
+// read, and no slow network keeps the database from tidying up; most browsers take
+// it as packed as it waits.
 func (s *server) exportFile(w http.ResponseWriter, r *http.Request) error {
-	packed, err := pack(func(z io.Writer) error { return s.store.Export(r.Context(), z, s.now()) })
-	if err != nil {
-		return err
-	}
-	all, err := unpack(packed)
+	packed, err := bundle.Pack(func(z io.Writer) error { return s.store.Export(r.Context(), z, s.now()) })
 	if err != nil {
 		return err
 	}
@@ -105,8 +91,25 @@ func (s *server) exportFile(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	attachment(w, "application/json", "ovenward.json")
-	io.Copy(w, all) // fails when the browser is gone
+	w.Header().Set("Vary", "Accept-Encoding")
+	if unpacks(r) {
+		w.Header().Set("Content-Encoding", "gzip")
+		w.Write(packed) // fails when the browser is gone
+		return nil
+	}
+	all, err := packed.Open()
+	if err != nil {
+		return err
+	}
+	defer all.Close()
+	io.Copy(w, all)
 	return nil
+}
+
+// unpacks reports whether a browser takes gzip without giving it a weight (RFC 9110,
+// 12.5.3).
+func unpacks(r *http.Request) bool {
+	return slices.ContainsFunc(strings.Split(r.Header.Get("Accept-Encoding"), ","), func(s string) bool { return strings.TrimSpace(s) == "gzip" })
 }
 
 var errLarge = &Error{http.StatusRequestEntityTooLarge, "That is more than the 128 MiB an export may have.", view.Sentence(bundle.TooLarge), atInout}
@@ -120,20 +123,20 @@ func (s *server) previewImport(w http.ResponseWriter, r *http.Request) error {
 	if err := slowly(w); err != nil {
 		return err
 	}
-	data, err := upload(r, "file")
+	packed, size, err := packUpload(r)
 	if _, large := errors.AsType[*http.MaxBytesError](err); large {
 		return errLarge
 	}
 	if err != nil {
 		return err
 	}
-	in, err := bundle.Decode("", data)
+	in, err := bundle.Read("", packed.Open)
 	if faults, ok := errors.AsType[dayfile.Errors](err); ok {
 		f := view.Form{}
 		for _, e := range faults {
 			f.Faults = append(f.Faults, view.FieldFault{Field: "file", What: view.FileFault(e.Line, e.Column, e.Path, e.What, e.Remedy)})
 		}
-		if len(data) == 0 {
+		if size == 0 {
 			f.Faults = []view.FieldFault{{Field: "file", What: "No file is chosen, or it is empty. Choose one that was exported here."}}
 		}
 		return s.showInout(w, r, http.StatusUnprocessableEntity, f)
@@ -145,24 +148,13 @@ func (s *server) previewImport(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	there, err := in.Digest()
-	if err != nil {
-		return err
-	}
-	packed, err := pack(func(z io.Writer) error {
-		_, err := z.Write(data)
-		return err
-	})
-	if err != nil {
-		return err
-	}
 	p := s.page(r, "Before the import")
 	p.Tab = "settings"
 	var mend []string
 	for _, x := range in.Faults() {
 		mend = append(mend, view.Sentence(x.Where+": "+x.What+"; "+x.Remedy))
 	}
-	return render(w, r, http.StatusOK, view.ImportPage(p, in.Made, view.Arrivals(bundle.Compare(here, there)), mend, s.arrival.wait(packed)))
+	return render(w, r, http.StatusOK, view.ImportPage(p, in.Made, view.Arrivals(bundle.Compare(here, in.Digest)), mend, s.arrival.wait(in)))
 }
 
 // takeImport takes in what was looked at.
@@ -174,13 +166,9 @@ func (s *server) takeImport(w http.ResponseWriter, r *http.Request) error {
 	if do != "merge" && do != "replace" {
 		return badForm(nil)
 	}
-	packed := s.arrival.claim(r.PostForm.Get("key"))
-	if packed == nil {
+	in := s.arrival.claim(r.PostForm.Get("key"))
+	if in == nil {
 		return &Error{http.StatusConflict, "This import has been done already, or was looked at too long ago.", "If it is not there yet, choose the file again.", atInout}
-	}
-	in, err := decodePacked(packed)
-	if err != nil {
-		return err
 	}
 	backup, err := s.store.Import(r.Context(), in, do == "replace", s.now())
 	if err != nil {
@@ -191,22 +179,25 @@ func (s *server) takeImport(w http.ResponseWriter, r *http.Request) error {
 	return seeOther(w, r, atInout+s.notices.keep([]string{view.Imported(do == "replace"), view.BackupAt(backup)}))
 }
 
-// decodePacked reads a file that has been looked at before.
-func decodePacked(packed []byte) (*bundle.Bundle, error) {
-	file, err := unpack(packed)
+// packUpload is the file of the form, packed as it comes in, and its size. It is
+// held in memory and never written to the disk.
+func packUpload(r *http.Request) (packed bundle.Packed, size int64, err error) {
+	file, err := uploaded(r, "file")
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
-	data, err := io.ReadAll(file)
+	packed, err = bundle.Pack(func(z io.Writer) (err error) {
+		size, err = io.Copy(z, file)
+		return err
+	})
 	if err != nil {
-		return nil, err
+		err = tooLargeOr(err)
 	}
-	return bundle.Decode("", data)
+	return packed, size, err
 }
 
-// upload is the file of a form, empty if none is chosen. It is held in memory and
-// never written to the disk.
-func upload(r *http.Request, field string) ([]byte, error) {
+// uploaded is the file of a form on its way in, empty if none is chosen.
+func uploaded(r *http.Request, field string) (io.Reader, error) {
 	parts, err := r.MultipartReader()
 	if err != nil {
 		return nil, badForm(err)
@@ -215,15 +206,11 @@ func upload(r *http.Request, field string) ([]byte, error) {
 		part, err := parts.NextPart()
 		switch {
 		case errors.Is(err, io.EOF):
-			return nil, nil
+			return http.NoBody, nil
 		case err != nil:
 			return nil, tooLargeOr(err)
 		case part.FormName() == field:
-			data, err := io.ReadAll(part)
-			if err != nil {
-				return nil, tooLargeOr(err)
-			}
-			return data, nil
+			return part, nil
 		}
 	}
 }

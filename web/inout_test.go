@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"bytes"
+	"compress/gzip"
 	"errors"
 	"io"
 	"mime/multipart"
@@ -90,6 +91,32 @@ func TestExportAndImport(t *testing.T) {
 	}
 	if w := there.post("/inout/take", form); w.Code != http.StatusConflict {
 		t.Errorf("sent twice: %d", w.Code)
+	}
+}
+
+// A browser that unpacks gets everything packed, and any other as it is.
+func TestExportPacked(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	plain := s.get("/inout/ovenward.json")
+	for accept, packed := range map[string]bool{"gzip, deflate, br, zstd": true, "br , gzip": true, "br": false, "": false} {
+		r := httptest.NewRequest(http.MethodGet, "/inout/ovenward.json", nil)
+		r.Header.Set("Accept-Encoding", accept)
+		w := s.do(r)
+		var body io.Reader = w.Body
+		if got := w.Header().Get("Content-Encoding") == "gzip"; got != packed {
+			t.Errorf("%q: packed %v", accept, got)
+		} else if got {
+			z, err := gzip.NewReader(body)
+			if err != nil {
+				t.Fatal(err)
+			}
+			body = z
+		}
+		all, err := io.ReadAll(body)
+		if err != nil || !bytes.Equal(all, plain.Body.Bytes()) {
+			t.Errorf("%q: %d bytes, %v, want %d", accept, len(all), err, plain.Body.Len())
+		}
 	}
 }
 

@@ -95,11 +95,11 @@ func (p *program) importAll(ctx context.Context, args []string) (err error) {
 	if err != nil {
 		return err
 	}
-	name, file, err := p.readUpTo(files[0], bundle.Largest+1)
+	name, file, err := p.again(files[0])
 	if err != nil {
 		return err
 	}
-	in, err := bundle.Decode(name, file)
+	in, err := bundle.Read(name, file)
 	if err != nil {
 		return theirs(err)
 	}
@@ -116,11 +116,7 @@ func (p *program) importAll(ctx context.Context, args []string) (err error) {
 	if err != nil {
 		return err
 	}
-	there, err := in.Digest()
-	if err != nil {
-		return err
-	}
-	change := bundle.Compare(here, there)
+	change := bundle.Compare(here, in.Digest)
 	backup, err := st.Import(ctx, in, *replace, p.now())
 	if err != nil {
 		return err
@@ -135,6 +131,31 @@ func (p *program) importAll(ctx context.Context, args []string) (err error) {
 	}
 	fmt.Fprintln(p.out, "everything as it was before is in", backup)
 	return nil
+}
+
+// again is a file, or standard input for "-", that can be read more than once, and
+// the name to use in errors. What comes through a pipe is kept in memory.
+func (p *program) again(path string) (name string, file bundle.Source, err error) {
+	in, name := io.NopCloser(p.in), "standard input"
+	if path != "-" {
+		f, err := os.Open(path)
+		if err != nil {
+			return path, nil, unreadable(err)
+		}
+		if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+			return path, func() (io.ReadCloser, error) { return os.Open(path) }, f.Close()
+		}
+		in, name = f, path
+	}
+	defer in.Close()
+	packed, err := bundle.Pack(func(z io.Writer) error {
+		_, err := io.Copy(z, io.LimitReader(in, bundle.Largest+1))
+		return err
+	})
+	if err != nil {
+		err = unreadable(err)
+	}
+	return name, packed.Open, err
 }
 
 func fate(gone bool) string {

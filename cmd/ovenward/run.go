@@ -143,12 +143,8 @@ const mostInput = 5 << 20
 // read reads a file, or standard input for "-", and gives the name to use in
 // errors.
 func (p *program) read(path string) (name string, data []byte, err error) {
-	return p.readUpTo(path, mostInput)
-}
-
-func (p *program) readUpTo(path string, most int64) (name string, data []byte, err error) {
 	if path == "-" {
-		data, err = io.ReadAll(io.LimitReader(p.in, most))
+		data, err = io.ReadAll(io.LimitReader(p.in, mostInput))
 		return "standard input", data, err
 	}
 	f, err := os.Open(path)
@@ -156,7 +152,7 @@ func (p *program) readUpTo(path string, most int64) (name string, data []byte, e
 		return path, nil, unreadable(err)
 	}
 	defer f.Close()
-	if data, err = io.ReadAll(io.LimitReader(f, most)); err != nil {
+	if data, err = io.ReadAll(io.LimitReader(f, mostInput)); err != nil {
 		err = unreadable(err)
 	}
 	return path, data, err

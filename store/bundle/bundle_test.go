@@ -2,12 +2,17 @@ package bundle_test
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"strings"
 	"testing"
+	"testing/iotest"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -105,6 +110,8 @@ func TestDecodeFaults(t *testing.T) {
 		"deep nesting":      {head + ` "breads":` + strings.Repeat("[", 1e6), "2:12: breads[0]: a group { } belongs here"},
 		"nested scalar":     {head + ` "made":[[[[1]]]]}`, "2:9: made: text belongs here"},
 		"lone null":         {head + ` "settings":[{"key":null}]}`, "2:21: settings[0].key: text belongs here"},
+		"breads after days": {head + ` "days":[],"breads":[]}`, "2:12: breads: breads belong before the days"},
+		"broken far inside": {swap(`"name": "Bun"`, `"name": "`+strings.Repeat("bun ", 1e5)+"\xff\""), "this is not text in UTF-8"},
 		"empty groups":      {head + ` "days":[` + strings.Repeat("{},", 1e5) + `{}]}`, "next to nothing in too many list entries"},
 
 		"no such bread":     {swap(`"bread": "bun",`, `"bread": "ban",`), `: days[0].orders[0].bread: there is no bread "ban" in the file`},
@@ -165,6 +172,110 @@ func TestDecodePosition(t *testing.T) {
 	}
 }
 
+// A fault is found by line and column however far inside it is, also where lines
+// are long and characters are cut in two between what is read at a time.
+func TestDecodeFar(t *testing.T) {
+	t.Parallel()
+	for _, breads := range []int{0, 1, 500, 5000} {
+		b := sample()
+		for i := range breads {
+			b.Breads = append(b.Breads, bundle.Bread{Bread: schedule.Bread{ID: fmt.Sprint(i), Name: strings.Repeat("Brød ", i%40)}})
+		}
+		for what, data := range map[string][]byte{"lines": encode(t, b), "one line": compact(t, encode(t, b))} {
+			for old, says := range map[string]string{`"prove knock back tin"`: "set to nothing", `"settings"`: "no field"} {
+				bad := bytes.Replace(data, []byte(old), []byte(`""`), 1)
+				at := bytes.Index(data, []byte(old))
+				begin := bytes.LastIndexByte(data[:at], '\n') + 1
+				_, err := bundle.Decode("all.json", bad)
+				errs, ok := errors.AsType[dayfile.Errors](err)
+				if !ok || !strings.Contains(errs[0].What, says) || errs[0].Line != bytes.Count(data[:at], []byte("\n"))+1 || errs[0].Column != utf8.RuneCount(data[begin:at])+1 {
+					t.Errorf("%s, %d breads: %v, want it at line %d, column %d", what, breads, err, bytes.Count(data[:at], []byte("\n"))+1, utf8.RuneCount(data[begin:at])+1)
+				}
+			}
+		}
+	}
+}
+
+func compact(t *testing.T, data []byte) []byte {
+	t.Helper()
+	var out bytes.Buffer
+	if err := json.Compact(&out, data); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+// A bundle that is read through gives the same as one that is held, and its days
+// as often as they are wanted.
+func TestRead(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(10) {
+		want := random(rand.New(rand.NewPCG(seed, 3)))
+		data := encode(t, want)
+		want = decode(t, data)
+		a, err := bundle.Read("all.json", bundle.Bytes(data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 2 {
+			got := *a.Bundle
+			for d, err := range a.AllDays() {
+				if err != nil {
+					t.Fatal(err)
+				}
+				got.Days = append(got.Days, d)
+			}
+			if diff := cmp.Diff(want, &got); diff != "" {
+				t.Fatalf("-held +read:\n%s", diff)
+			}
+		}
+		for range a.AllDays() {
+			break // whoever has enough may go
+		}
+		whole, err := want.Arrive()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(want.DayKeys(), a.DayKeys()); diff != "" || cmp.Diff(want.DayKeys(), whole.DayKeys()) != "" {
+			t.Errorf("keys %s", diff)
+		}
+		if c := bundle.Compare(whole.Digest, a.Digest); !reflect.DeepEqual(c, bundle.Compare(a.Digest, a.Digest)) {
+			t.Errorf("differs: %+v", c)
+		}
+	}
+}
+
+// A source that fails says why, the first time and the second.
+func TestReadFailingSource(t *testing.T) {
+	t.Parallel()
+	data, gone := encode(t, sample()), errors.New("the disk is gone")
+	for _, n := range []int64{0, 100, int64(len(data) / 2), int64(len(data)) - 1} {
+		broken := func() (io.ReadCloser, error) {
+			return io.NopCloser(io.MultiReader(io.LimitReader(bytes.NewReader(data), n), iotest.ErrReader(gone))), nil
+		}
+		if _, err := bundle.Read("all.json", broken); !errors.Is(err, gone) {
+			t.Errorf("after %d bytes: %v", n, err)
+		}
+		reads := 0
+		a, err := bundle.Read("all.json", func() (io.ReadCloser, error) {
+			if reads++; reads > 1 {
+				return broken()
+			}
+			return io.NopCloser(bytes.NewReader(data)), nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var last error
+		for _, err := range a.AllDays() {
+			last = err
+		}
+		if !errors.Is(last, gone) {
+			t.Errorf("the second time after %d bytes: %v", n, last)
+		}
+	}
+}
+
 // What the pages would not save is told, and does not keep the bundle out.
 func TestFaults(t *testing.T) {
 	t.Parallel()
@@ -203,9 +314,6 @@ func FuzzDecode(f *testing.F) {
 				t.Errorf("%#v", err)
 			}
 			return
-		}
-		if len(b.Days) == 0 {
-			b.Days = nil // as none are written
 		}
 		again := decode(t, encode(t, b))
 		if diff := cmp.Diff(b, again); diff != "" {

@@ -10,13 +10,16 @@ import (
 
 // Encode writes a bundle. It fails where a number is none (NaN) or writing does.
 func Encode(w io.Writer, b *Bundle) error {
-	return EncodeDays(w, b, func(yield func(Day, error) bool) {
-		for _, d := range b.Days {
-			if !yield(d, nil) {
-				return
-			}
+	return EncodeDays(w, b, b.days)
+}
+
+// days gives the days one by one.
+func (b *Bundle) days(yield func(Day, error) bool) {
+	for _, d := range b.Days {
+		if !yield(d, nil) {
+			return
 		}
-	})
+	}
 }
 
 // EncodeDays writes a bundle with other days than its own: they come one by one,

@@ -1,27 +1,19 @@
 package bundle
 
 import (
-	"bytes"
 	"fmt"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"ovenward/schedule/dayfile"
 )
 
-func (r *reader) refuse(at int, what, remedy string) error {
-	return dayfile.Errors{r.fault(at, r.where(), what, remedy)}
+func (r *reader) refuse(at int64, what, remedy string) error {
+	return dayfile.Errors{r.in.place(at).fault(r.name, r.where(), what, remedy)}
 }
 
-// fault is a fault with its line and column.
-func (r *reader) fault(at int, path, what, remedy string) dayfile.Error {
-	before := r.data[:min(at, len(r.data))]
-	line := bytes.LastIndexByte(before, '\n') + 1
-	return dayfile.Error{
-		File: r.name, Line: bytes.Count(before, []byte("\n")) + 1, Column: utf8.RuneCount(before[line:]) + 1,
-		Path: path, What: what, Remedy: remedy,
-	}
+func (p place) fault(file, path, what, remedy string) dayfile.Error {
+	return dayfile.Error{File: file, Line: p.line, Column: p.column, Path: path, What: what, Remedy: remedy}
 }
 
 // where is the path of the value being read.

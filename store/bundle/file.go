@@ -114,9 +114,10 @@ func fileOf(b *Bundle) file {
 	return file{Format, b.Made.UTC(), b.Kitchen, b.Bases, b.Breads, each(b.Days, dayOf), b.Settings, each(b.Learned, lessonOf), b.Standing, b.Foods, b.Comings, each(b.Readings, Reading.utc)}
 }
 
+// bundle is all but the days.
 func (f *file) bundle() *Bundle {
-	z := zones{}
-	return &Bundle{f.Made.UTC(), f.Kitchen, f.Bases, f.Breads, each(f.Days, func(d day) Day { return d.record(z) }), f.Settings, each(f.Learned, lesson.record), f.Standing, f.Foods, f.Comings, each(f.Readings, Reading.utc)}
+	return &Bundle{Made: f.Made.UTC(), Kitchen: f.Kitchen, Bases: f.Bases, Breads: f.Breads, Settings: f.Settings, Learned: each(f.Learned, lesson.record),
+		Standing: f.Standing, Foods: f.Foods, Comings: f.Comings, Readings: each(f.Readings, Reading.utc)}
 }
 
 func dayOf(d Day) day {

@@ -39,6 +39,9 @@ type Digest struct {
 	alike map[string]int
 }
 
+// days is their place among the nouns.
+const days = 3
+
 // entry is one thing with what it is recognised by and its content.
 type entry struct {
 	Item
@@ -61,7 +64,19 @@ func Compare(here, in *Digest) Preview {
 // Digest gives what the bundle holds. It fails where something cannot be written,
 // as a number that is none.
 func (b *Bundle) Digest() (*Digest, error) {
-	d := &Digest{alike: map[string]int{}}
+	d := newDigest()
+	for _, v := range b.Days {
+		if err := d.AddDay(v); err != nil {
+			return nil, err
+		}
+	}
+	return d, d.addRest(b)
+}
+
+func newDigest() *Digest { return &Digest{alike: map[string]int{}} }
+
+// addRest adds everything but the days.
+func (d *Digest) addRest(b *Bundle) error {
 	var errs []error
 	add := func(noun int, id string, item Item, v any) { errs = append(errs, d.add(noun, id, item, v)) }
 	if b.Kitchen != nil {
@@ -74,9 +89,6 @@ func (b *Bundle) Digest() (*Digest, error) {
 	for _, v := range b.Breads {
 		names[v.ID] = v.Name
 		add(2, v.ID, Item{v.ID, v.Name}, v)
-	}
-	for _, v := range b.Days {
-		errs = append(errs, d.AddDay(v))
 	}
 	for _, v := range b.Settings {
 		add(4, v.Key, Item{Key: v.Key}, v)
@@ -95,12 +107,12 @@ func (b *Bundle) Digest() (*Digest, error) {
 		v.At = v.At.UTC()
 		add(8, v.ID, Item{v.At.Format(time.DateOnly), cmp.Or(v.Place, "Bench") + " " + v.Celsius.String()}, v)
 	}
-	return d, errors.Join(errs...)
+	return errors.Join(errs...)
 }
 
 // AddDay adds a day, after those the bundle has before it.
 func (d *Digest) AddDay(v Day) error {
-	return d.add(3, dayKey(v, d.alike), Item{v.Date, v.Name}, dayOf(v.local()))
+	return d.add(days, dayKey(v, d.alike), Item{v.Date, v.Name}, dayOf(v.local()))
 }
 
 func (d *Digest) add(noun int, id string, item Item, v any) error {

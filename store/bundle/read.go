@@ -1,26 +1,27 @@
 package bundle
 
 import (
-	"bytes"
 	"encoding"
 	"encoding/json"
+	"fmt"
 	"io"
 	"reflect"
 	"strings"
-	"unicode/utf8"
 )
 
 // reader fills values from JSON as strictly as it can be read, in one pass and
 // without a tree, as bundles are large and written by programs: the first fault
-// ends it.
+// ends it. Days are handed on one by one.
 type reader struct {
 	name   string
-	data   []byte
+	in     *window
 	dec    *json.Decoder
 	path   []step
-	spent  int            // bytes of memory list elements took
-	fields fieldsOf       // cache
-	sought map[string]int // paths to be found in data: where they begin
+	spent  int64    // bytes of memory list elements took
+	fields fieldsOf // cache
+	sought places   // paths to be found: where they begin
+	begin  func()   // called before days
+	each   func(i int, d *day) error
 }
 
 // step is a field or, with an empty name, a place in a list.
@@ -32,22 +33,19 @@ type step struct {
 // fieldsOf is, by type, where the fields with a JSON name are.
 type fieldsOf map[reflect.Type]map[string][]int
 
-func newReader(name string, data []byte) *reader {
-	r := &reader{name: name, data: bytes.TrimPrefix(data, []byte("\ufeff")), fields: fieldsOf{}}
-	r.dec = json.NewDecoder(bytes.NewReader(r.data))
+func newReader(name string, src io.Reader) *reader {
+	r := &reader{name: name, in: newWindow(src), fields: fieldsOf{}}
+	r.dec = json.NewDecoder(r.in)
 	r.dec.UseNumber()
 	return r
 }
 
-// read fills to, a pointer. The error is nil or dayfile.Errors.
+// read fills to, a pointer, but for its days, which go to each. The error is that
+// of the source or dayfile.Errors.
 func (r *reader) read(to *file) error {
-	switch {
-	case len(r.data) > Largest:
-		return r.refuse(0, "the file is larger than 128 MiB", TooLarge)
-	case len(bytes.TrimSpace(r.data)) == 0:
-		return r.refuse(0, "the file is empty", "give an export of everything")
-	case !utf8.Valid(r.data):
-		return r.refuse(r.broken(), "this is not text in UTF-8", "give the file as it was exported")
+	at, _ := r.next()
+	if r.in.err != nil && r.in.end() == at {
+		return r.stopped(0, "the file is empty", "give an export of everything")
 	}
 	if err := r.value(reflect.ValueOf(to).Elem()); err != nil {
 		return err
@@ -55,49 +53,52 @@ func (r *reader) read(to *file) error {
 	if to.Format == "" {
 		return r.refuse(0, "no format is given", "give an export of everything")
 	}
-	at := r.next()
-	if _, err := r.dec.Token(); err != io.EOF {
+	at, _ = r.next()
+	if _, err := r.dec.Token(); err == nil || err != r.in.err {
 		return r.refuse(at, "something follows after the end", "give the file as it was exported")
 	}
-	return nil
+	return r.stopped(at, "", "")
 }
 
-// broken is the first byte that is not UTF-8.
-func (r *reader) broken() int {
-	at := 0
-	for at < len(r.data) {
-		c, n := utf8.DecodeRune(r.data[at:])
-		if c == utf8.RuneError && n == 1 {
-			break
+// stopped tells why the file ends where it does. Its proper end is a fault only
+// where one is given for it.
+func (r *reader) stopped(at int64, what, remedy string) error {
+	switch r.in.err {
+	case io.EOF, io.ErrUnexpectedEOF:
+		if what == "" {
+			return nil
 		}
-		at += n
+		return r.refuse(at, what, remedy)
+	case errLarge:
+		r.path = nil // it is nothing of what is being read
+		return r.refuse(r.in.end(), "the file is larger than 128 MiB", TooLarge)
+	case errText:
+		r.path = nil
+		return r.refuse(r.in.end(), "this is not text in UTF-8", "give the file as it was exported")
 	}
-	return at
+	return fmt.Errorf("bundle: %w", r.in.err)
 }
 
-// next is where the next token begins.
-func (r *reader) next() int {
-	at := int(r.dec.InputOffset())
-	for at < len(r.data) && strings.IndexByte(" \t\r\n,:", r.data[at]) >= 0 {
-		at++
-	}
-	return at
+// next is where the next token begins, and its first byte, 0 at the end.
+func (r *reader) next() (int64, byte) {
+	at := r.dec.InputOffset()
+	r.in.forget(at)
+	return r.in.next(at)
 }
 
 // value reads one value into v.
 func (r *reader) value(v reflect.Value) error {
-	at := r.next()
+	at, c := r.next()
 	if r.sought != nil {
-		if _, ok := r.sought[r.where()]; ok {
-			r.sought[r.where()] = at
+		if path := r.where(); r.sought.want(path) {
+			r.sought[path] = r.in.place(at)
 		}
 	}
 	if text, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok {
 		return r.worded(at, text)
 	}
-	null := at < len(r.data) && r.data[at] == 'n'
 	switch k := v.Kind(); {
-	case null && (k == reflect.Pointer || k == reflect.Slice):
+	case c == 'n' && (k == reflect.Pointer || k == reflect.Slice):
 		_, err := r.token(at)
 		return err
 	case k == reflect.Pointer:
@@ -105,30 +106,32 @@ func (r *reader) value(v reflect.Value) error {
 		return r.value(v.Elem())
 	case k == reflect.Struct:
 		return r.group(at, v)
+	case v.Type() == reflect.TypeFor[[]day]():
+		return r.days(at)
 	case k == reflect.Slice:
 		return r.list(at, v)
 	}
 	return r.scalar(at, v)
 }
 
-func (r *reader) token(at int) (json.Token, error) {
+func (r *reader) token(at int64) (json.Token, error) {
 	t, err := r.dec.Token()
 	switch {
-	case err == io.EOF || err == io.ErrUnexpectedEOF:
-		return nil, r.refuse(len(r.data), "the file ends too soon", "give the whole file as it was exported")
+	case err == io.EOF || err == io.ErrUnexpectedEOF || err != nil && err == r.in.err:
+		return nil, r.stopped(r.in.end(), "the file ends too soon", "give the whole file as it was exported")
 	case err != nil:
 		return nil, r.refuse(at, err.Error(), "give the file as it was exported")
 	}
 	return t, nil
 }
 
-func (r *reader) group(at int, v reflect.Value) error {
+func (r *reader) group(at int64, v reflect.Value) error {
 	if err := r.opens(at, '{', "a group { }"); err != nil {
 		return err
 	}
 	seen := map[string]bool{}
 	for r.dec.More() {
-		at := r.next()
+		at, _ := r.next()
 		t, err := r.token(at)
 		if err != nil {
 			return err
@@ -141,6 +144,8 @@ func (r *reader) group(at int, v reflect.Value) error {
 			return r.refuse(at, "there is no field "+quote(name)+" here", "take it away, or use the version of the program that wrote it")
 		case seen[name]:
 			return r.refuse(at, "this is given twice", "keep one of the two")
+		case seen["days"] && len(r.path) == 1 && (name == "breads" || name == "bases"):
+			return r.refuse(at, name+" belong before the days", "give the file as it was exported")
 		}
 		seen[name] = true
 		if err := r.value(v.FieldByIndex(field)); err != nil {
@@ -153,36 +158,54 @@ func (r *reader) group(at int, v reflect.Value) error {
 		}
 		r.path = r.path[:len(r.path)-1]
 	}
-	_, err := r.token(r.next())
-	return err
+	return r.closes()
 }
 
 // memory bounds what a byte of the file may cost, so that a small file of empty
 // groups cannot fill the computer.
 const memory = 8
 
-func (r *reader) list(at int, v reflect.Value) error {
+func (r *reader) list(at int64, v reflect.Value) error {
+	elem := v.Type().Elem()
+	v.Set(reflect.MakeSlice(v.Type(), 0, 0))
+	return r.elements(at, elem.Size(), func(i int) error {
+		v.Set(reflect.Append(v, reflect.Zero(elem)))
+		return r.value(v.Index(i))
+	})
+}
+
+// days reads days one by one and keeps none.
+func (r *reader) days(at int64) error {
+	r.begin()
+	return r.elements(at, reflect.TypeFor[day]().Size(), func(i int) error {
+		var d day
+		if err := r.value(reflect.ValueOf(&d).Elem()); err != nil {
+			return err
+		}
+		return r.each(i, &d)
+	})
+}
+
+// elements reads a list whose elements take some bytes each.
+func (r *reader) elements(at int64, size uintptr, read func(i int) error) error {
 	if err := r.opens(at, '[', "a list [ ]"); err != nil {
 		return err
 	}
-	elem := v.Type().Elem()
-	v.Set(reflect.MakeSlice(v.Type(), 0, 0))
 	for i := 0; r.dec.More(); i++ {
 		r.path = append(r.path, step{i: i})
-		if r.spent += int(elem.Size()); r.spent > memory*len(r.data)+1<<20 {
-			return r.refuse(r.next(), "there is next to nothing in too many list entries", "give the file as it was exported")
+		at, _ := r.next()
+		if r.spent += int64(size); r.spent > memory*at+1<<20 {
+			return r.refuse(at, "there is next to nothing in too many list entries", "give the file as it was exported")
 		}
-		v.Set(reflect.Append(v, reflect.Zero(elem)))
-		if err := r.value(v.Index(i)); err != nil {
+		if err := read(i); err != nil {
 			return err
 		}
 		r.path = r.path[:len(r.path)-1]
 	}
-	_, err := r.token(r.next())
-	return err
+	return r.closes()
 }
 
-func (r *reader) opens(at int, with json.Delim, what string) error {
+func (r *reader) opens(at int64, with json.Delim, what string) error {
 	t, err := r.token(at)
 	if err == nil && t != with {
 		err = r.refuse(at, what+" belongs here", "give the file as it was exported")
@@ -190,8 +213,14 @@ func (r *reader) opens(at int, with json.Delim, what string) error {
 	return err
 }
 
+func (r *reader) closes() error {
+	at, _ := r.next()
+	_, err := r.token(at)
+	return err
+}
+
 // worded reads text that has a form: an instant, a time of day, a word of a list.
-func (r *reader) worded(at int, v encoding.TextUnmarshaler) error {
+func (r *reader) worded(at int64, v encoding.TextUnmarshaler) error {
 	t, err := r.token(at)
 	if err != nil {
 		return err
@@ -206,7 +235,7 @@ func (r *reader) worded(at int, v encoding.TextUnmarshaler) error {
 	return nil
 }
 
-func (r *reader) scalar(at int, v reflect.Value) error {
+func (r *reader) scalar(at int64, v reflect.Value) error {
 	t, err := r.token(at)
 	if err != nil {
 		return err

@@ -9,8 +9,8 @@ import (
 	"ovenward/store/record"
 )
 
-// inspection looks for references that lead nowhere and for what the store could
-// not keep.
+// inspection looks for every reference within a bundle that leads nowhere, every
+// ID given twice and every word the store does not know.
 type inspection struct {
 	faults schedule.Faults
 	zones  zones
@@ -22,21 +22,27 @@ type inspection struct {
 	keys   map[string]bool // of repairs
 }
 
-// loose lists every reference within the bundle that leads nowhere, every ID
-// given twice, and every word the store does not know.
-func (b *Bundle) loose() schedule.Faults {
-	v := &inspection{zones: zones{}, bases: map[string]bool{}, breads: map[string]bool{}, days: map[int64]bool{}, taps: map[string]bool{}, alerts: map[int64]bool{}, keys: map[string]bool{}}
-	for i, base := range b.Bases {
+// mostFaults is how many faults are worth reading.
+const mostFaults = 50
+
+func newInspection() *inspection {
+	return &inspection{zones: zones{}, bases: map[string]bool{}, breads: map[string]bool{}, days: map[int64]bool{}, taps: map[string]bool{}, alerts: map[int64]bool{}, keys: map[string]bool{}}
+}
+
+// library looks at what days refer to.
+func (v *inspection) library(f *file) {
+	for i, base := range f.Bases {
 		once(v, v.bases, base.ID, fmt.Sprintf("bases[%d].id", i))
 	}
-	for i, bread := range b.Breads {
+	for i, bread := range f.Breads {
 		at := fmt.Sprintf("breads[%d]", i)
 		once(v, v.breads, bread.ID, at+".id")
 		v.want(bread.Base == "" || v.bases[bread.Base], at+".base", "there is no base dough %q in the file", bread.Base)
 	}
-	for i := range b.Days {
-		v.day(fmt.Sprintf("days[%d]", i), &b.Days[i])
-	}
+}
+
+// rest looks at what refers to breads and days.
+func (v *inspection) rest(b *Bundle) {
 	foods := map[string]bool{}
 	for i, f := range b.Foods {
 		once(v, foods, f.ID, fmt.Sprintf("foods[%d].id", i))
@@ -50,12 +56,17 @@ func (b *Bundle) loose() schedule.Faults {
 	v.learned(b.Learned)
 	v.standing(b)
 	v.readings(b.Readings)
-	return v.faults
 }
 
 func (v *inspection) want(ok bool, where, what string, args ...any) {
 	if !ok {
-		v.faults = append(v.faults, schedule.Fault{Where: where, What: fmt.Sprintf(what, args...), Remedy: "give the file as it was exported"})
+		v.fault(schedule.Fault{Where: where, What: fmt.Sprintf(what, args...), Remedy: "give the file as it was exported"})
+	}
+}
+
+func (v *inspection) fault(f schedule.Fault) {
+	if len(v.faults) < mostFaults {
+		v.faults = append(v.faults, f)
 	}
 }
 
@@ -184,7 +195,7 @@ func (v *inspection) standing(b *Bundle) {
 		v.want(v.breads[s.Bread], at+".bread", "there is no bread %q in the file", s.Bread)
 		for _, f := range s.Validate() {
 			f.Where = at + "." + f.Where
-			v.faults = append(v.faults, f)
+			v.fault(f)
 		}
 	}
 	dates, days := map[string]bool{}, map[int64]bool{}

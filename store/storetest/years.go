@@ -44,7 +44,11 @@ func Years(tb testing.TB, dir string, now time.Time) {
 			tb.Error(err)
 		}
 	}()
-	if _, err := s.Import(ctx, b, false, now); err != nil {
+	all, err := b.Arrive()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	if _, err := s.Import(ctx, all, false, now); err != nil {
 		tb.Fatal(err)
 	}
 }
