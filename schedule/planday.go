@@ -84,17 +84,39 @@ func nearest(ctx context.Context, d *Day) (*solved, error) {
 	return best, err
 }
 
-// nearestWith tries the day as it stands; if orders remain without a place, with
-// bulk rises held cold where that is allowed, and in the end with breaches.
+// nearestWith tries the day as it stands; then with rises at their best moments
+// and, as they allow it, bulk rises held cold; in the end with breaches.
+//
+// A day that is late at once because its rises want room is not followed to its
+// end before it has been tried without.
 func nearestWith(ctx context.Context, d *Day, halved int) (*solved, error) {
-	best, err := attempt(ctx, d, choices{halved: halved})
+	roomy, err := begin(d, choices{halved: halved})
+	if err != nil {
+		return nil, err
+	}
+	if err := roomy.round(ctx); err != nil {
+		return nil, err
+	}
+	var tight *solved
+	if roomy.last.late() > 0 && !roomy.done() {
+		tight, err = attempt(ctx, d, choices{halved: halved, tight: true})
+		if err != nil || tight.good() {
+			return tight, err
+		}
+	}
+	best, err := roomy.finish(ctx)
 	if err != nil {
 		return nil, err
 	}
 	if best.good() {
 		return best, nil
 	}
-	tries := append([]choices{{tight: true}}, coldChoices(best)...)
+	tries := coldChoices(best)
+	if tight == nil {
+		tries = append([]choices{{tight: true}}, tries...)
+	} else if best.worse(tight) {
+		best = tight
+	}
 	for _, c := range tries {
 		c.halved = halved
 		next, err := attempt(ctx, d, c)
@@ -185,12 +207,30 @@ func (s Settings) stepsFor(jobs, halved int) int {
 	return n
 }
 
-// attempt plans with given choices. Windows come from doughs that go through
-// the day at their best moments; then from the doughs as planned, until both
-// agree.
+// attempt plans with given choices.
 func attempt(ctx context.Context, d *Day, c choices) (*solved, error) {
+	t, err := begin(d, c)
+	if err != nil {
+		return nil, err
+	}
+	return t.finish(ctx)
+}
+
+// trial plans with given choices. Windows come from doughs that go through the day
+// at their best moments; then from the doughs as planned, until both agree.
+type trial struct {
+	day        *Day
+	choices    choices
+	grid       *grid
+	trees      []*tree
+	jobs       []*jobModel
+	rounds     int // until now
+	steps      int // of the search
+	last, best *solved
+}
+
+func begin(d *Day, c choices) (*trial, error) {
 	c.crews = true
-	s := d.Settings
 	g, err := newGrid(d)
 	if err != nil {
 		return nil, err
@@ -199,53 +239,69 @@ func attempt(ctx context.Context, d *Day, c choices) (*solved, error) {
 	if err != nil {
 		return nil, err
 	}
-	trees := forest(d, bs)
-	jobs := make([]*jobModel, len(trees))
+	t := &trial{day: d, choices: c, grid: g, trees: forest(d, bs)}
 	w := &walker{kitchen: &d.Kitchen, grid: g}
-	for i, t := range trees {
-		if jobs[i], err = w.sketch(t, c); err != nil {
-			return nil, err
-		}
-	}
-	var last, best *solved
-	steps := 0
-	for round := range rounds {
-		m := newModel(d, g, trees, c)
-		for _, j := range jobs {
-			if err := m.addJob(j); err != nil {
-				return nil, err
-			}
-		}
-		set := solve.Settings{Steps: s.stepsFor(len(jobs), c.halved), Seed: s.Seed, BoundSteps: -1}
-		if round > 0 {
-			set.Start, set.Steps = &last.result.Plan, set.Steps/2
-		}
-		set.Patience = set.Steps / 3
-		r, err := solve.Solve(ctx, m.problem, set)
+	for _, tree := range t.trees {
+		j, err := w.sketch(tree, c)
 		if err != nil {
-			return nil, fmt.Errorf("schedule: %w", err)
-		}
-		steps += r.Stats.Steps
-		m.adopt(&r.Plan)
-		if err := m.rerun(); err != nil {
 			return nil, err
 		}
-		last = &solved{m, r, m.drift(), steps}
-		if best == nil || last.drift < best.drift || len(last.result.Plan.Unplaced) < len(best.result.Plan.Unplaced) {
-			best = last
-		}
-		if last.drift <= driftAllowed || len(r.Plan.Unplaced) > 0 || c.once {
-			break
+		t.jobs = append(t.jobs, j)
+	}
+	return t, nil
+}
+
+// round plans with the windows of the round before.
+func (t *trial) round(ctx context.Context) error {
+	m := newModel(t.day, t.grid, t.trees, t.choices)
+	for _, j := range t.jobs {
+		if err := m.addJob(j); err != nil {
+			return err
 		}
 	}
-	if best != last { // the doughs are those of the last round
-		best.adopt(&best.result.Plan)
-		if err := best.rerun(); err != nil {
+	s := t.day.Settings
+	set := solve.Settings{Steps: s.stepsFor(len(t.jobs), t.choices.halved), Seed: s.Seed, BoundSteps: -1}
+	if t.last != nil {
+		set.Start, set.Steps = &t.last.result.Plan, set.Steps/2
+	}
+	set.Patience = set.Steps / 3
+	r, err := solve.Solve(ctx, m.problem, set)
+	if err != nil {
+		return fmt.Errorf("schedule: %w", err)
+	}
+	t.rounds++
+	t.steps += r.Stats.Steps
+	m.adopt(&r.Plan)
+	if err := m.rerun(); err != nil {
+		return err
+	}
+	t.last = &solved{m, r, m.drift(), t.steps}
+	if t.best == nil || t.last.drift < t.best.drift || len(t.last.result.Plan.Unplaced) < len(t.best.result.Plan.Unplaced) {
+		t.best = t.last
+	}
+	return nil
+}
+
+// done tells whether another round would bring nothing.
+func (t *trial) done() bool {
+	return t.rounds == rounds || t.last != nil && (t.last.drift <= driftAllowed || len(t.last.result.Plan.Unplaced) > 0 || t.choices.once)
+}
+
+// finish plans on until doughs and windows agree.
+func (t *trial) finish(ctx context.Context) (*solved, error) {
+	for !t.done() {
+		if err := t.round(ctx); err != nil {
 			return nil, err
 		}
 	}
-	best.steps = steps
-	return best, nil
+	if t.best != t.last { // the doughs are those of the last round
+		t.best.adopt(&t.best.result.Plan)
+		if err := t.best.rerun(); err != nil {
+			return nil, err
+		}
+	}
+	t.best.steps = t.steps
+	return t.best, nil
 }
 
 // sketch carries a batch through its stages at their best moments, so that it
