@@ -38,3 +38,10 @@ if (form?.dataset.ribbon) {
   const forecast = follow(form.dataset.ribbon, 800); // dearer for the server than the figures
   if (document.querySelector('#ribbon [data-pending]')) forecast();
 }
+
+// Another kind of stage has other fields.
+document.addEventListener('change', (e) => {
+  if (e.target.name?.endsWith('.kind') && e.target.name.startsWith('method')) {
+    e.target.closest('.row').querySelector('[data-kind]')?.click();
+  }
+});

@@ -3,19 +3,16 @@ let worker = null;
 
 export const able = () => isSecureContext && 'serviceWorker' in navigator && 'Notification' in window;
 
-// ask must be called from a touch.
-export async function ask() {
-  if (!able()) return false;
-  try {
-    if (await Notification.requestPermission() !== 'granted') return false;
-    worker = await navigator.serviceWorker.register('/sw.js');
-    return true;
-  } catch { return false; }
-}
-
 // again takes up what was granted before.
 export async function again() {
   if (able() && Notification.permission === 'granted') worker ??= await navigator.serviceWorker.register('/sw.js').catch(() => null);
+}
+
+// ask must be called from a touch.
+export async function ask() {
+  if (able()) await Notification.requestPermission();
+  await again();
+  return !!worker;
 }
 
 const form = (el) => el && { to: el.getAttribute('action'), fields: [...new FormData(el)] };

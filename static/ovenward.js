@@ -1,158 +1,51 @@
-// The page works without this. With it: what changes comes by itself, calls are
-// heard, and the hour line moves.
-import { goBy, jumped, now, rehearsal, watch } from './clock.js';
+// The page works without this. With it: calls are heard, and the page says whether
+// its times are live.
+import { goBy, jumped, now, watch } from './clock.js';
 import { listen } from './live.js';
 import { startCalls } from './calls.js';
-import { lifted } from './finger.js';
-import { head, keep } from './focus.js';
 import { startScreen } from './screens.js';
 
 const body = document.body;
-const $ = (q, root = document) => root.querySelector(q);
+const $ = (q) => document.querySelector(q);
+
+// page is what a page does when something has changed; day.js gives those of a day
+// their refresh.
+export const page = { refresh() {} };
 
 goBy(body);
 
-// what a page holds for browsers without scripts would be there twice
-const bared = (doc) => { for (const n of doc.querySelectorAll('main noscript')) n.remove(); return doc; };
-bared(document);
-let main = $('#main');
+export const parsed = async (answer) => new DOMParser().parseFromString(await answer.text(), 'text/html');
 
-// refresh fetches this page again and sets in what has changed. A page on which
-// something may be typed is left alone.
-let running = false, again = false, held = false;
-const bare = (el) => el?.outerHTML.replace(/name="key" value="[^"]*"/g, '') ?? ''; // keys differ every time
-let shown = bare(main) + bare($('.undo'));
-async function refresh() {
-  if (held || !main.hasAttribute('data-live')) return;
-  if (running) { again = true; return; }
-  running = true;
-  try {
-    const next = await fetched();
-    await lifted();
-    set(next);
-  } catch { /* the bar says that the line is lost */ } finally { running = false; }
-  if (again) { again = false; await refresh(); }
-}
-
-async function fetched() {
+// fetched is this page as the program would show it now.
+export async function fetched() {
   const answer = await fetch(location.href, { cache: 'no-store' });
   if (!answer.ok) throw answer;
-  const next = bared(new DOMParser().parseFromString(await answer.text(), 'text/html'));
+  const next = await parsed(answer);
   goBy(next.body);
   return next;
 }
 
-function set(next) {
-  if (body.dataset.assets !== next.body.dataset.assets) { location.reload(); return; }
-  const fresh = bare($('#main', next)) + bare($('.undo', next));
-  if (fresh === shown) return;
-  shown = fresh;
-  const box = ribbons();
-  const scroll = box && [box.scrollLeft, box.scrollTop];
-  const foot = $('#foot'), fresher = $('#foot', next);
-  if (foot && fresher && foot.href !== fresher.href) foot.href = fresher.href;
-  keep(() => {
-    main.replaceChildren(...$('#main', next).childNodes);
-    const undo = $('.undo', next);
-    $('.undo')?.remove();
-    if (undo) $('footer').before(undo);
-  });
-  if (scroll) ribbons()?.scrollTo(...scroll);
-  enhance();
-}
-
-// ribbons is the one drawing of the two that this screen shows.
-const ribbons = () => [...document.querySelectorAll('.ribbons')].find((el) => el.offsetParent);
-
-// enhance wires what a page may hold.
-function enhance() {
+export function offerPrint() {
   const print = $('#print');
   if (print) { print.hidden = false; print.onclick = () => window.print(); }
-  const box = ribbons(), chip = box && $('.nowchip', box), back = $('#tonow');
-  if (!chip) return;
-  if (back) { back.classList.remove('off'); back.onclick = () => chip.scrollIntoView({ block: 'center', inline: 'nearest' }); }
-  if (!box.dataset.seen) { box.dataset.seen = '1'; box.scrollTo({ top: chip.getBBox().y - box.clientHeight / 3 }); }
 }
 
-// Whoever reads slowly may hold the page; calls still come.
-const hold = $('#hold');
-if (hold) {
-  hold.hidden = false;
-  hold.onclick = () => {
-    held = !held;
-    hold.setAttribute('aria-pressed', held);
-    if (!held) refresh();
-  };
-}
-
-// A row of the table and its shape in the drawing point at each other.
-document.addEventListener('click', (e) => {
-  const at = e.target.closest?.('[data-t]');
-  if (!at || e.target.closest('button,a,form')) return;
-  for (const el of document.querySelectorAll('.marked')) el.classList.remove('marked');
-  for (const el of document.querySelectorAll(`[data-t="${CSS.escape(at.dataset.t)}"]`)) el.classList.add('marked');
-});
-
-// Another kind of stage has other fields.
-document.addEventListener('change', (e) => {
-  if (e.target.name?.endsWith('.kind') && e.target.name.startsWith('method')) {
-    e.target.closest('.row').querySelector('[data-kind]')?.click();
-  }
-});
-
-// A tap answers at once: the button says so while the server writes it down.
-document.addEventListener('submit', async (e) => {
-  const f = e.target;
-  if (!f.matches('.act,.undo')) return;
-  e.preventDefault();
-  const button = $('button', f);
-  if (button.ariaDisabled) return;
-  button.ariaDisabled = 'true'; // not disabled: that would take the focus from it
-  try {
-    const answer = await fetch(f.action, { method: 'POST', body: new URLSearchParams(new FormData(f)) });
-    if (!answer.ok) { document.documentElement.replaceWith(new DOMParser().parseFromString(await answer.text(), 'text/html').documentElement); head(); return; }
-    if (answer.url.endsWith('/choices')) { location.assign(answer.url); return; }
-    shown = ''; // its key is used up
-    await refresh();
-    calls.look();
-  } catch {
-    button.ariaDisabled = null;
-    $('#offline').hidden = false;
-    $('#offline').textContent = 'That tap did not reach the program. Tap again when it answers.';
-  }
-});
-
-// Unsaved work is not left by accident.
-const form = $('form#planform');
-let dirty = false;
-form?.addEventListener('input', () => { dirty = true; });
-form?.addEventListener('submit', () => { dirty = false; });
-addEventListener('beforeunload', (e) => { if (dirty) e.preventDefault(); });
-
-// The clock and the hour line: once a minute the page is fetched again, so that
-// what is due moves up; a rehearsal stands still.
-let minute = now().getUTCMinutes();
-setInterval(() => {
-  const m = now().getUTCMinutes();
-  if (m === minute || document.hidden || rehearsal) return;
-  minute = m;
-  refresh();
-}, 1000);
-
+const changed = () => { page.refresh(); calls.look(); };
 const line = listen({
-  plan: () => { refresh(); calls.look(); },
-  tap: () => { refresh(); calls.look(); },
-  alert: (data) => { calls.ring(data); refresh(); calls.look(); },
-  resync: (data) => { if (data) jumped(JSON.parse(data).step_ms); refresh(); calls.look(); screen.report(); },
+  plan: changed,
+  tap: changed,
+  alert: (data) => { calls.ring(data); changed(); },
+  resync: (data) => { if (data) jumped(JSON.parse(data).step_ms); changed(); screen.report(); },
   armed: (data) => screen.armed(JSON.parse(data)),
   tab: (m) => screen.tab(m),
   lost: () => screen.tick(),
 });
 const screen = startScreen(body, line);
-const calls = startCalls(body, screen, now);
-addEventListener('pageshow', (e) => { if (e.persisted) { refresh(); calls.look(); } });
-document.addEventListener('visibilitychange', () => { if (!document.hidden) { refresh(); calls.look(); } });
+export const calls = startCalls(body, screen, now);
+addEventListener('pageshow', (e) => { if (e.persisted) changed(); });
+document.addEventListener('visibilitychange', () => { if (!document.hidden) changed(); });
 watch(() => fetched().catch(() => { /* the bar says so */ }));
-enhance();
+offerPrint();
+
 if (location.hash.length > 1 && $('.problem')) document.getElementById(decodeURIComponent(location.hash.slice(1)))?.focus();
 else $('.problem')?.focus();

@@ -5,9 +5,11 @@ import { able, again, ask, show as notify } from './notify.js';
 const every = 20000; // ms between reports
 const sign = 2000; // ms between an armed tab's signs to the others
 const $ = (q) => document.querySelector(q);
-const kept = (key, value) => {
-  try { if (value === undefined) return localStorage[key] ?? ''; localStorage[key] = value; } catch { return ''; }
+const say = (q, text) => { const el = $(q); if (el.textContent !== text) el.textContent = text; };
+const kept = (key, value, where = 'localStorage') => {
+  try { if (value === undefined) return window[where][key] ?? ''; window[where][key] = value; } catch { return ''; }
 };
+const keptArmed = (value) => kept('armed', value, 'sessionStorage'); // else it is armed by hand on each page
 
 export function startScreen(body, line) {
   const box = $('#armed');
@@ -78,46 +80,43 @@ export function startScreen(body, line) {
   // tell shows how all screens are; on every page it is said when a call is near
   // and none of them is sure to be heard.
   const tell = (a) => {
-    const text = summary(a.screens), line = $('#ringing');
-    if (line.textContent !== text) line.textContent = text;
+    say('#ringing', summary(a.screens));
     $('#screens').replaceChildren(...a.screens.map((s) => Object.assign(document.createElement('li'), { textContent: words(s) })));
-    const bar = $('#unheard');
-    bar.hidden = !a.next;
-    const near = a.next ? `A call comes in ${Math.max(0, Math.round((a.next - a.now) / 60000))} min, and no screen in view has its sound on. Press Start the day.` : '';
-    if (bar.textContent !== near) bar.textContent = near;
+    $('#unheard').hidden = !a.next;
+    say('#unheard', a.next ? `A call comes in ${Math.max(0, Math.round((a.next - a.now) / 60000))} min, and no screen in view has its sound on. Press Start the day.` : '');
   };
 
-  const dress = () => { $('#arm').textContent = armed() ? 'Test the sound' : 'Start the day'; };
+  const dress = () => say('#arm', armed() ? 'Test the sound' : 'Start the day');
   const arm = async (sound, volume) => {
     calling = false;
     if (!await play(sound, volume)) return false;
     body.dataset.armed = '1';
-    if (lost) $('#arm-note').textContent = '';
+    if (lost) say('#arm-note', '');
     lost = false;
     since = Date.now();
-    try { sessionStorage.armed = '1'; } catch { /* then it is armed by hand on each page */ }
+    keptArmed('1');
     line.say({ armed: since });
     await keepAwake();
     dress();
     report();
     return true;
   };
-  const disarm = () => { delete body.dataset.armed; try { delete sessionStorage.armed; } catch { /* nothing kept */ } dress(); };
+  const disarm = () => { delete body.dataset.armed; keptArmed(''); dress(); };
 
   $('#arm').addEventListener('click', async () => {
     const ok = await arm('a');
     $('#heard').hidden = !ok;
-    $('#arm-note').textContent = [
+    say('#arm-note', [
       ok ? '' : 'The browser gave no sound: check its volume and permissions.',
       await ask() ? '' : able() ? 'Notifications are not allowed here; calls come by sound and on this page.'
         : 'Over plain http from another machine there are no notifications and the screen cannot be kept on: leave this page open, set the screen never to lock.',
-    ].join(' ');
+    ].join(' '));
   });
   for (const b of document.querySelectorAll('[data-heard]')) {
     b.addEventListener('click', () => {
       kept('heard', b.dataset.heard);
       $('#heard').hidden = true;
-      $('#arm-note').textContent = b.dataset.heard === 'no' ? 'Turn the volume up or move the screen nearer, then test again.' : '';
+      say('#arm-note', b.dataset.heard === 'no' ? 'Turn the volume up or move the screen nearer, then test again.' : '');
       report();
     });
   }
@@ -133,16 +132,14 @@ export function startScreen(body, line) {
   const mute = () => {
     delete body.dataset.armed;
     lost = true;
-    $('#arm-note').textContent = 'Touch anywhere to turn the sound on again.';
+    say('#arm-note', 'Touch anywhere to turn the sound on again.');
     for (const t of touches) addEventListener(t, touched);
     dress();
   };
   // armed before on another page of this tab: most browsers go on with the sound,
   // others want a touch
   const resume = async () => {
-    let was = '';
-    try { was = sessionStorage.armed; } catch { /* not kept */ }
-    if (was && !await arm('tick', 0.2)) mute();
+    if (keptArmed() && !await arm('tick', 0.2)) mute();
   };
   const soon = () => setTimeout(report, 800); // by then it is known which tab has the stream
   document.addEventListener('visibilitychange', async () => {

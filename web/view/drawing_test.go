@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -239,6 +240,21 @@ func TestWholeDay(t *testing.T) {
 		if w.Height > 1.5*900 {
 			t.Errorf("%s: %.0f px high on a desk", name, w.Height)
 		}
+	}
+}
+
+// A day of one bread takes its whole frame in a hand, and its oven is read whole.
+func TestOneBreadInTheHand(t *testing.T) {
+	t.Parallel()
+	m := days(t)["single-pan-loaf.json"]
+	d, p := view.DrawNarrow(m), drawn(t, m)
+	var heads []string
+	for _, n := range p.Class("headname") {
+		heads = append(heads, p.Text(n))
+	}
+	last := d.Heads[len(d.Heads)-1].X
+	if want := []string{"Id", "A Pan loaf", "Oven"}; !d.Fits || last < 0.8*d.Width || !slices.Equal(heads[len(heads)-3:], want) {
+		t.Errorf("the last column begins at %.0f of %.0f px, headings %q", last, d.Width, heads)
 	}
 }
 

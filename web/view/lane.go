@@ -194,9 +194,22 @@ func (d *drafter) foot(p schedule.Portion, c float64) {
 	}
 }
 
+// headSize is how much larger than other words a heading is set.
+const headSize = 1.25
+
+// wordsRoom is what lets every word of a heading stand whole in a line, also in a
+// broad font.
+func wordsRoom(name string) float64 {
+	longest := 0
+	for _, word := range strings.Fields(name) {
+		longest = max(longest, len([]rune(word)))
+	}
+	return math.Ceil(headSize * (float64(longest)*glyph + 8))
+}
+
 // lines breaks a heading, which is set larger, into the two lines a column has.
 func (h head) lines() []string {
-	w := h.room * 0.8
+	w := h.room / headSize
 	first := h.Name
 	for fit(first, w) != first {
 		i := strings.LastIndexByte(first, ' ')

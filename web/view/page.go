@@ -85,4 +85,12 @@ func orHome(href string) string {
 // anew when it does; a page with a form is not, lest something typed be lost.
 func (p Page) live() bool { return p.Tab == "now" || p.Tab == "day" || p.Tab == "sheet" }
 
+// script is what the page loads; that of a day loads that of every page.
+func (p Page) script() string {
+	if p.Day != nil {
+		return "day.js"
+	}
+	return "ovenward.js"
+}
+
 func itoa(n int) string { return strconv.Itoa(n) }

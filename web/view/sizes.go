@@ -29,7 +29,7 @@ type sizes struct {
 // together and grows and shrinks with its screen.
 var (
 	wide   = sizes{id: "w", words: true, gutter: 54, hands: 92, portion: 90, solo: 112, widest: 90, tray: 24, column: 54, gap: 12, fits: 1180, day: 1160}
-	narrow = sizes{id: "n", gutter: 42, hands: barWidth + 4, portion: 35, solo: 35, widest: 110, tray: 9, column: 27, gap: 7, fills: 290, fits: 291, day: 880}
+	narrow = sizes{id: "n", gutter: 42, hands: barWidth + 4, portion: 35, solo: 35, widest: 290, tray: 9, column: 27, gap: 7, fills: 290, fits: 291, day: 880}
 )
 
 const (
@@ -53,19 +53,28 @@ func (s sizes) minute(busy []stretch) float64 {
 // other columns leave room.
 func (d *drafter) lane() float64 {
 	left, portions := d.fills, 0.0
-	for _, b := range d.Day.Kitchen.Bakers {
-		if len(d.bars(b.Name)) > 0 {
-			left -= d.handsWidth() + d.gap
-		}
-	}
-	for _, o := range d.Day.Kitchen.Ovens {
-		left -= d.ovenWidth(o) + d.gap
+	for _, w := range d.others(d.ovenWidth) {
+		left -= w + d.gap
 	}
 	for i := range d.Plan.Batches {
 		portions += math.Max(1, float64(len(d.Plan.Batches[i].Portions)))
 		left -= d.gap
 	}
 	return math.Min(math.Max(left/math.Max(portions, 1), d.portion), d.widest)
+}
+
+// others are the widths of the columns of hands and ovens.
+func (d *drafter) others(oven func(schedule.Oven) float64) []float64 {
+	var out []float64
+	for _, b := range d.Day.Kitchen.Bakers {
+		if len(d.bars(b.Name)) > 0 {
+			out = append(out, d.handsWidth())
+		}
+	}
+	for _, o := range d.Day.Kitchen.Ovens {
+		out = append(out, oven(o))
+	}
+	return out
 }
 
 // handsWidth is wider by a chip where two plans are compared.
@@ -76,7 +85,21 @@ func (d *drafter) handsWidth() float64 {
 	return d.hands
 }
 
+// ovenWidth is wider than its trays where that lets its name be read whole and
+// doughs have more than their least.
 func (d *drafter) ovenWidth(o schedule.Oven) float64 {
+	least, spare := d.ovenLeast(o), d.fills
+	for _, w := range d.others(d.ovenLeast) {
+		spare -= w + d.gap
+	}
+	for i := range d.Plan.Batches {
+		spare -= math.Max(d.solo, d.portion*float64(len(d.Plan.Batches[i].Portions))) + d.gap
+	}
+	want := wordsRoom(o.Name) - d.gap
+	return math.Max(least, math.Min(want, least+spare/float64(len(d.Day.Kitchen.Ovens))))
+}
+
+func (d *drafter) ovenLeast(o schedule.Oven) float64 {
 	return math.Max(float64(o.Trays())*d.tray, d.column)
 }
 
