@@ -35,7 +35,7 @@ func (c *judge) ferment(b *dish) {
 		}
 	}
 	known, _ := c.day.LearnedOf(b.batch.Dough)
-	f := &ferment{judge: c, lane: b.whole, dough: &simulate.Dough{Recipe: yeastly(b.whole.formula), Speed: known.Speed}, usual: usualDough, warmer: known.Warmer}
+	f := &ferment{judge: c, lane: b.whole, dough: &simulate.Dough{Recipe: yeastly(b.whole.formula), Speed: known.Speed}, usual: usualDough, known: known}
 	var taken []*Task
 	for _, l := range b.shares {
 		taken = append(taken, l.steps[0].task)
@@ -47,7 +47,8 @@ func (c *judge) ferment(b *dish) {
 		if n := len(b.whole.steps); n > 0 && b.whole.steps[n-1].idle() {
 			g.stand(c.place(b.whole.steps[n-1].task.Place), l.steps[0].task.Start)
 		}
-		g.state.Become(&simulate.Dough{Recipe: yeastly(combined(b.whole.formula, l.bread)), Speed: known.Speed})
+		g.dough = &simulate.Dough{Recipe: yeastly(combined(b.whole.formula, l.bread)), Speed: known.Speed}
+		g.state.Become(g.dough)
 		g.run(nil)
 	}
 }
@@ -55,12 +56,12 @@ func (c *judge) ferment(b *dish) {
 // ferment is a dough on its way through a lane.
 type ferment struct {
 	*judge
-	lane   *lane
-	dough  *simulate.Dough
-	usual  unit.Celsius
-	warmer unit.Kelvins // off the mixer than wanted
-	state  simulate.State
-	alive  bool // the yeast has met the flour
+	lane  *lane
+	dough *simulate.Dough
+	usual unit.Celsius
+	known Learned // of the dough
+	state simulate.State
+	alive bool // the yeast has met the flour
 }
 
 // next is the task a part ends with: the dough's first mix.
@@ -77,6 +78,9 @@ func (f *ferment) run(taken []*Task) {
 	mix := f.mix()
 	for i, s := range f.lane.steps {
 		f.stand(f.bench, s.task.Start)
+		if s.idle() {
+			f.accustom(s.task.Chilled)
+		}
 		ends := []*Task{nil}
 		if i == len(f.lane.steps)-1 && len(taken) > 0 {
 			ends = taken
@@ -115,12 +119,24 @@ func (f *ferment) begin(s step) {
 	if t == 0 {
 		t = f.usual
 	}
-	state, err := simulate.Start(f.dough, f.minute(s.task.End), f.day.Kitchen.inTub(f.lane.mass), t+unit.Celsius(f.warmer))
+	state, err := simulate.Start(f.dough, f.minute(s.task.End), f.day.Kitchen.inTub(f.lane.mass), t+unit.Celsius(f.known.Warmer))
 	if err != nil { // a day that passes Validate has no such dough
 		f.breach(BadTask, s.task, "", s.task.Start, 0)
 		return
 	}
 	f.state, f.alive = state, true
+}
+
+// accustom gives the dough the speed it is known for in the cold, or out of it.
+func (f *ferment) accustom(cold bool) {
+	if !f.alive || f.known.ColdSpeed == 0 {
+		return
+	}
+	d := *f.dough
+	if d.Speed = f.known.Speed; cold {
+		d.Speed = f.known.ColdSpeed
+	}
+	f.state.Become(&d)
 }
 
 func (c *judge) minute(t time.Time) float64 { return t.Sub(c.origin).Minutes() }

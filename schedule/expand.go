@@ -579,7 +579,7 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 	final := s.Kind == Proof
 	if !p.cold[i] || final && !s.Chill.Always {
 		warm := p.held(i, false)
-		t := simulate.Table(p.begin[i], m.walker.airOf(warm, i), warm.goal(i), m.grid.slots)
+		t := simulate.Table(p.as(i, false), m.walker.airOf(warm, i), warm.goal(i), m.grid.slots)
 		space := append(slices.Clone(hold), m.space(warm, i)...)
 		aim := t.Best
 		if !final && !m.tight {
@@ -601,6 +601,15 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 	return m.orBroken(modes)
 }
 
+// as is the dough at the beginning of wait i if it is held in the cold, or not.
+func (p *passage) as(i int, cold bool) simulate.State {
+	s := p.begin[i]
+	if p.cold[i] != cold {
+		p.strand.accustom(&s, cold)
+	}
+	return s
+}
+
 // aim is how long a bulk rise, or a preferment, is planned to take by the minute
 // it begins: past its best moment by as much of the good moments after it as its
 // forecast is unsure. A slow dough is then ready all the same when hands come to
@@ -618,7 +627,7 @@ func (st *strand) aim(s *simulate.State, t *simulate.Tables) []float64 {
 // allows.
 func (m *model) chillMode(p *passage, i int, s *Stage, hold []solve.Hold) solve.Mode {
 	cold := p.held(i, true)
-	t := simulate.Table(p.begin[i], m.walker.airOf(cold, i), cold.goal(i), m.grid.slots)
+	t := simulate.Table(p.as(i, true), m.walker.airOf(cold, i), cold.goal(i), m.grid.slots)
 	w := window(t.Ready, t.TooFar, 1, -2)
 	for e := range w.Min {
 		w.Min[e] = max(w.Min[e], int32(s.Chill.Least))

@@ -20,6 +20,9 @@ type Learned struct {
 	// wider as the model is there.
 	Cool float64 `json:"sd_cool,omitempty"`
 	Cold float64 `json:"sd_cold,omitempty"`
+	// ColdSpeed is Speed of rises held in the cold, from their beginning, while the
+	// dough still cools; 0 is Speed.
+	ColdSpeed float64 `json:"cold_speed,omitempty"`
 	// Friction is what the water of the bench sheet allows for beyond what mixing is
 	// set to warm a dough by; Warmer is how much warmer than wanted the dough is
 	// expected off the mixer all the same. -4 to 4.
@@ -48,6 +51,14 @@ const (
 	coldly  = 0.60
 )
 
+// pace is the speed of rises, in the cold or not; 0 where nothing is known.
+func (l Learned) pace(cold bool) float64 {
+	if cold && l.ColdSpeed > 0 {
+		return l.ColdSpeed
+	}
+	return l.Speed
+}
+
 // warmly is what the model misses a dough's rises at room temperature by, and of
 // what kind they are.
 func warmly(k *rise.Kinetics) (spread float64, r learn.Regime) {
@@ -60,12 +71,13 @@ func warmly(k *rise.Kinetics) (spread float64, r learn.Regime) {
 // Believed is what a forecast says of a dough, given by the ID of its base or
 // bread, whose rises at room temperature are of kind r. Bulk rise and proof are
 // believed in one speed, the mean of the two, as sure as both are and as they
-// agree; so are those in the cold, though the speed is that of warm ones. Steered
-// says that the bench sheet asks for water for it, which then allows for friction.
+// agree; and in another in the cold. Steered says that the bench sheet asks for water for it, which then allows for friction.
 func Believed(f learn.Forecast, id string, r learn.Regime, steered bool) Learned {
-	x, y := f.Rise(id+"/"+string(Rise), r), f.Rise(id+"/"+string(Proof), r)
-	ln := (x.Mean + y.Mean) / 2
-	about := func(r learn.Regime) float64 {
+	speed := func(r learn.Regime) float64 {
+		return (f.Rise(id+"/"+string(Rise), r).Mean + f.Rise(id+"/"+string(Proof), r).Mean) / 2
+	}
+	warm, cold := speed(r), speed(learn.Cold)
+	about := func(r learn.Regime, ln float64) float64 {
 		square := 0.0
 		for _, k := range []StageKind{Rise, Proof} {
 			b := f.Rise(id+"/"+string(k), r)
@@ -79,8 +91,9 @@ func Believed(f learn.Forecast, id string, r learn.Regime, steered bool) Learned
 		friction = tenth(f.Friction(mix).Mean)
 	}
 	return Learned{
-		Dough: id, Speed: math.Exp(ln), SD: about(r), Cool: about(learn.Cool), Cold: about(learn.Cold),
-		Friction: friction, Warmer: tenth(f.Temperature(mix, float64(friction)).Mean),
+		Dough: id, Speed: math.Exp(warm), SD: about(r, warm), Cool: about(learn.Cool, warm), Cold: about(learn.Cold, cold),
+		ColdSpeed: math.Exp(cold),
+		Friction:  friction, Warmer: tenth(f.Temperature(mix, float64(friction)).Mean),
 	}
 }
 

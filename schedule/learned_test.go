@@ -206,3 +206,54 @@ func TestImpossibleWarmth(t *testing.T) {
 		t.Errorf("a place at 70 °C: %+v", fs)
 	}
 }
+
+// A dough of which a night in the cold is known to go at so much of the model's
+// speed, seen ready when it then is: by that one sighting its speed in the cold is
+// found again. Its minutes would say something else by far: most of such a rise is
+// done while the dough cools, and what is left takes the longer.
+func TestColdSpeedIsFoundAgain(t *testing.T) {
+	t.Parallel()
+	d := coldBall()
+	p := planned(t, d)
+	isRise := func(k schedule.Task) bool { return k.Kind == schedule.Rise }
+	rise := taskOf(t, &p, isRise)
+	for _, speed := range []float64{0.85, 1.2} {
+		known := *d
+		known.Learned = []schedule.Learned{{Dough: "ball", Speed: 1, SD: 0.3, ColdSpeed: speed}}
+		q := planned(t, &known)
+		moved := taskOf(t, &q, isRise)
+		at := rise.Start.Add(moved.Window.Best.Sub(moved.Start)).Truncate(time.Minute)
+		lessons, err := schedule.Observe(d, &p, []schedule.Slip{{ID: "1", Kind: schedule.Ready, Task: rise.ID, At: at}}, at)
+		if err != nil || len(lessons) != 1 {
+			t.Fatalf("%d lessons, %v", len(lessons), err)
+		}
+		o := lessons[0].Observation
+		if o.Regime != learn.Cold || math.Abs(o.Speed/speed-1) > 0.05 {
+			t.Errorf("speed %v in the cold: %+v", speed, o)
+		}
+		if byTime := o.Predicted / o.Observed; math.Abs(byTime/speed-1) < 0.1 {
+			t.Errorf("speed %v: the minutes alone say %.2f; nothing to tell apart", speed, byTime)
+		}
+	}
+}
+
+// What nights in the cold show is kept apart from what warm rises do: a kitchen
+// whose fridge is slow and whose room is not plans each by its own.
+func TestBelievedApartInTheCold(t *testing.T) {
+	t.Parallel()
+	var b learn.Book
+	for n := range 5 {
+		for _, o := range []learn.Observation{
+			{Day: n, Bread: "x/rise", Regime: learn.Cold, Predicted: 600, Observed: 900, Speed: 0.6, SD: 0.1},
+			{Day: n, Bread: "x/proof", Regime: learn.Plain, Predicted: 60, Observed: 60, SD: 0.1},
+		} {
+			if err := b.Observe(o); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	x := schedule.Believed(b.Forecast(5), "x", learn.Plain, false)
+	if x.Speed < 0.8 || x.Speed > 1.05 || x.ColdSpeed > 0.85 || x.ColdSpeed > 0.9*x.Speed {
+		t.Errorf("%+v", x)
+	}
+}

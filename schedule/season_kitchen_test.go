@@ -154,14 +154,18 @@ func learned(d *schedule.Day, book *learn.Book, n int) []schedule.Learned {
 	}
 	var out []schedule.Learned
 	for _, id := range doughs {
-		mean, square := 0.0, 0.0
-		for _, name := range names[id] {
-			r := f.Rise(name, learn.Plain)
-			mean += r.Mean / float64(len(names[id]))
-			square += (r.SD*r.SD + r.Mean*r.Mean) / float64(len(names[id]))
+		about := func(g learn.Regime) (mean, sd float64) {
+			square := 0.0
+			for _, name := range names[id] {
+				r := f.Rise(name, g)
+				mean += r.Mean / float64(len(names[id]))
+				square += (r.SD*r.SD + r.Mean*r.Mean) / float64(len(names[id]))
+			}
+			return mean, min(max(math.Sqrt(math.Max(square-mean*mean, 0)), 0.05), 0.8)
 		}
-		sd := math.Sqrt(math.Max(square-mean*mean, 0))
-		out = append(out, schedule.Learned{Dough: id, Speed: math.Exp(mean), SD: min(max(sd, 0.05), 0.6)})
+		mean, sd := about(learn.Plain)
+		cold, unsure := about(learn.Cold)
+		out = append(out, schedule.Learned{Dough: id, Speed: math.Exp(mean), SD: min(sd, 0.6), ColdSpeed: math.Exp(cold), Cold: unsure})
 	}
 	return out
 }

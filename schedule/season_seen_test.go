@@ -90,9 +90,16 @@ func (y *player) observe(l *lane, kind learn.Kind, of func(moment) float64, valu
 	if !ok || took < 5 {
 		return
 	}
-	y.r.observed = append(y.r.observed, learn.Observation{
+	o := learn.Observation{
 		Day: y.n, Bread: riseName(l.Lane, l.Beats[l.at].Stage.Kind), Regime: regimeOf(l.book), Kind: kind, Predicted: at, Observed: took, SD: sd,
-	})
+	}
+	if b := &l.Beats[l.at]; y.tasks[b.Task].Chilled { // told by how far the model's dough is
+		o.Regime, o.Speed = learn.Cold, value/of(momentOf(l.book, b.Goal(l.book.state.Kinetics().Narrow())))
+		if kind == learn.Reached && sd == 0 { // a volume
+			o.Speed = 1 / l.book.state.Dose(value)
+		}
+	}
+	y.r.observed = append(y.r.observed, o)
 }
 
 // acted judges the rise l is in as it is acted on, for the sake of a lane: itself,

@@ -221,6 +221,7 @@ func (y *player) hindered(ctx context.Context, t *schedule.Task, p place, h hind
 		y.looked[t.ID], y.again[t.ID] = y.now+patient, y.now+patient
 		y.see(w, learn.NotYet)
 		if !y.replans {
+			y.takeOut(w)
 			return false, nil
 		}
 		y.say(schedule.Slip{Kind: schedule.NotYet, Task: w.Beats[w.at].Task, Minutes: patient})
@@ -251,6 +252,15 @@ func (y *player) hindered(ctx context.Context, t *schedule.Task, p place, h hind
 		}
 	}
 	return true, y.replan(ctx)
+}
+
+// takeOut leaves a dough that was found not ready in the cold on the bench, if there
+// are hands: nobody puts it back for ten minutes more, in which it hardly gets on.
+func (y *player) takeOut(l *lane) {
+	if p, _ := y.day.Kitchen.Place(l.where); p.Kind == schedule.Cold && y.free() != nil {
+		l.home = y.bench()
+		y.move(l, l.home)
+	}
 }
 
 // absentNow says of somebody not there for how long.

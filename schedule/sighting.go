@@ -103,7 +103,7 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 	}
 	task, batch := p.strand.taskID(p.strand.waits[i].stage, 0), batchOf(p.strand.id)
 	seen := w.within(p, i, w.seen.of[task])
-	usual := p.strand.usual()
+	usual := p.strand.usual(p.cold[i])
 	belief, known := w.seen.speed[task] // from before a fold
 	if !known {
 		belief = learn.Belief{Mean: usual + w.seen.batch[batch]}
@@ -137,12 +137,24 @@ func (st *strand) spread(s *simulate.State, model float64) float64 {
 	return st.known.spread(model, plain)
 }
 
-// usual is ln of the dough's speed before anything is seen of it today.
-func (st *strand) usual() float64 {
-	if st.dough == nil || st.dough.Speed <= 0 {
-		return 0
+// usual is ln of the dough's speed, in the cold or not, before anything is seen of
+// it today.
+func (st *strand) usual(cold bool) float64 {
+	if v := st.known.pace(cold); v > 0 {
+		return math.Log(v)
 	}
-	return math.Log(st.dough.Speed)
+	return 0
+}
+
+// accustom gives the dough at the beginning of a wait the speed it is known for
+// there.
+func (st *strand) accustom(s *simulate.State, cold bool) {
+	if st.dough == nil || st.known.ColdSpeed == 0 {
+		return
+	}
+	d := *st.dough
+	d.Speed = st.known.pace(cold)
+	s.Become(&d)
 }
 
 // pace makes the dough as fast as ln says, against the model.
@@ -182,6 +194,9 @@ func (w *walker) warm(p *passage, i int, s *simulate.State, seen []Slip, until f
 // the model's own pace.
 func (w *walker) readings(p *passage, i int, s simulate.State, x Slip, seen []Slip) []learn.Observation {
 	begin, at := s.Minute, float64(w.grid.minute(x.At))
+	if p.cold[i] {
+		return w.coldReadings(p, i, s, x, seen)
+	}
 	if x.Kind == Volume {
 		return []learn.Observation{{Predicted: w.reach(p, i, s, seen, x.Expansion, 4*(at-begin)+60), Observed: at - begin}}
 	}
@@ -201,6 +216,37 @@ func (w *walker) readings(p *passage, i int, s simulate.State, x Slip, seen []Sl
 		return []learn.Observation{young}
 	}
 	return nil
+}
+
+// coldReadings are readings of a rise in the cold, by how far the model's own
+// dough is when the true one is seen: gas is made in proportion to the speed. How
+// much longer it needs nobody can tell of cold dough; such a guess says nothing.
+func (w *walker) coldReadings(p *passage, i int, s simulate.State, x Slip, seen []Slip) []learn.Observation {
+	at := float64(w.grid.minute(x.At))
+	p = p.from(i, s)
+	v, goal := w.window(p, i), p.goal(i)
+	o := learn.Observation{Predicted: v.Best - s.Minute, Observed: at - s.Minute}
+	expansion, edge := goal.Expansion, 1.0
+	switch x.Kind {
+	case Ready:
+		o.SD = readySD
+	case Over:
+		o.Kind, o.Predicted, edge = learn.Past, v.TooFar-s.Minute, goal.Edges().TooFar
+	case NotYet:
+		o.Kind, o.Predicted, edge = learn.NotYet, v.Ready-s.Minute, goal.Edges().Ready
+	case Volume:
+		expansion, o.Predicted = x.Expansion, w.reach(p, i, s, seen, x.Expansion, riseLimit)
+	default:
+		return nil
+	}
+	w.warm(p, i, &s, seen, at)
+	w.through(p, i, &s, int(at))
+	dose := s.Dose(expansion)
+	if !(dose > 0) {
+		return nil
+	}
+	o.Speed = edge / dose
+	return []learn.Observation{o}
 }
 
 // reach is after how many minutes, of at most limit, the dough of wait i stands

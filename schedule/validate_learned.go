@@ -14,6 +14,9 @@ func (v *inspection) learned() {
 		_, bread := v.day.Bread(l.Dough)
 		v.want(base || bread, where+".dough", fmt.Sprintf("there is no dough %q", l.Dough), "name a base or a bread of this day by its id")
 		v.within(where+".speed", l.Speed, 0.5, 2, fmt.Sprintf("no dough was seen to rise %v times as fast as forecast", l.Speed), "give 0.5 to 2; 1 is as forecast")
+		if l.ColdSpeed != 0 {
+			v.within(where+".cold_speed", l.ColdSpeed, 0.5, 2, fmt.Sprintf("no dough was seen to rise %v times as fast as forecast", l.ColdSpeed), "give 0.5 to 2, or leave it out; 1 is as forecast")
+		}
 		v.within(where+".sd", l.SD, 0.03, 0.8, fmt.Sprintf("a spread of %v cannot be learnt", l.SD), "give 0.03 to 0.8, such as 0.25")
 		for _, s := range []struct {
 			field string

@@ -190,8 +190,8 @@ func lessons(ctx context.Context, tx *sql.Tx) ([]bundle.Lesson, error) {
 	return collect(ctx, tx, func(rows *sql.Rows) (l bundle.Lesson, err error) {
 		o := &l.Lesson.Observation
 		err = rows.Scan(&l.Slip, &l.Observation.Day, &l.Task, instant{time: &l.At}, &o.Bread, &l.Dough, &l.Name, &o.Day,
-			&o.Regime, &o.Kind, &o.Predicted, &o.Observed, &o.SD, &o.Allowed, &l.Forgotten)
+			&o.Regime, &o.Kind, &o.Predicted, &o.Observed, &o.SD, &o.Allowed, &o.Speed, &l.Forgotten)
 		return l, err
-	}, `SELECT tap, iif(day IN (SELECT id FROM day), day, 0), task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, allowed, forgotten
+	}, `SELECT tap, iif(day IN (SELECT id FROM day), day, 0), task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, allowed, speed, forgotten
 		FROM observation ORDER BY at, tap`)
 }

@@ -299,9 +299,9 @@ func (in *intake) learned(ctx context.Context) error {
 			l.Slip = to
 		}
 		o := l.Lesson.Observation
-		_, err := in.tx.ExecContext(ctx, `INSERT OR REPLACE INTO observation (tap, day, task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, allowed, forgotten)
-			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-			l.Slip, in.days[l.Observation.Day], l.Task, ms(l.At), o.Bread, l.Dough, l.Name, o.Day, o.Regime, o.Kind, o.Predicted, o.Observed, o.SD, o.Allowed, l.Forgotten)
+		_, err := in.tx.ExecContext(ctx, `INSERT OR REPLACE INTO observation (tap, day, task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, allowed, speed, forgotten)
+			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+			l.Slip, in.days[l.Observation.Day], l.Task, ms(l.At), o.Bread, l.Dough, l.Name, o.Day, o.Regime, o.Kind, o.Predicted, o.Observed, o.SD, o.Allowed, o.Speed, l.Forgotten)
 		if err != nil {
 			return err
 		}

@@ -18,10 +18,10 @@ func (s *Store) Observe(ctx context.Context, day int64, all []record.Observation
 			return err
 		}
 		for _, o := range all {
-			_, err := tx.ExecContext(ctx, `INSERT INTO observation (tap, day, task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, allowed)
-				VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
-				ON CONFLICT (tap) DO UPDATE SET predicted = excluded.predicted, observed = excluded.observed, regime = excluded.regime, sd = excluded.sd, allowed = excluded.allowed`,
-				o.Slip, day, o.Task, ms(o.At), o.Bread, o.Dough, o.Name, o.Observation.Day, o.Regime, o.Kind, o.Predicted, o.Observed, o.SD, o.Allowed)
+			_, err := tx.ExecContext(ctx, `INSERT INTO observation (tap, day, task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, allowed, speed)
+				VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+				ON CONFLICT (tap) DO UPDATE SET predicted = excluded.predicted, observed = excluded.observed, regime = excluded.regime, sd = excluded.sd, allowed = excluded.allowed, speed = excluded.speed`,
+				o.Slip, day, o.Task, ms(o.At), o.Bread, o.Dough, o.Name, o.Observation.Day, o.Regime, o.Kind, o.Predicted, o.Observed, o.SD, o.Allowed, o.Speed)
 			if err != nil {
 				return err
 			}
@@ -39,9 +39,9 @@ func (s *Store) Observations(ctx context.Context) (all []record.Observation, err
 
 func observations(ctx context.Context, q querier) ([]record.Observation, error) {
 	return collect(ctx, q, func(rows *sql.Rows) (o record.Observation, err error) {
-		err = rows.Scan(&o.Slip, &o.Day, &o.Task, instant{time: &o.At}, &o.Bread, &o.Dough, &o.Name, &o.Observation.Day, &o.Regime, &o.Kind, &o.Predicted, &o.Observed, &o.SD, &o.Allowed)
+		err = rows.Scan(&o.Slip, &o.Day, &o.Task, instant{time: &o.At}, &o.Bread, &o.Dough, &o.Name, &o.Observation.Day, &o.Regime, &o.Kind, &o.Predicted, &o.Observed, &o.SD, &o.Allowed, &o.Speed)
 		return o, err
-	}, `SELECT tap, day, task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, allowed
+	}, `SELECT tap, day, task, at, bread, dough, name, number, regime, kind, predicted, observed, sd, allowed, speed
 		FROM observation WHERE NOT forgotten ORDER BY at DESC, tap`)
 }
 

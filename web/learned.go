@@ -113,7 +113,7 @@ func learnt(f learn.Forecast, dough, name string, r learn.Regime, steered bool) 
 	return view.Learnt{
 		Learned: b, Name: name, Steered: steered,
 		Low: b.Speed * learn.Factor(speed, 0.1), High: b.Speed * learn.Factor(speed, 0.9),
-		ColdLow: b.Speed * learn.Factor(cold, 0.1), ColdHigh: b.Speed * learn.Factor(cold, 0.9),
+		ColdLow: b.ColdSpeed * learn.Factor(cold, 0.1), ColdHigh: b.ColdSpeed * learn.Factor(cold, 0.9),
 		Cool: unit.Kelvins(mixing.Quantile(0.1)), Warm: unit.Kelvins(mixing.Quantile(0.9)),
 	}
 }

@@ -43,6 +43,11 @@ type Observation struct {
 	Predicted float64 `json:"predicted"`
 	Observed  float64 `json:"observed"`
 	SD        float64 `json:"sd,omitempty"` // of the reading, in ln or K; 0 for that of its kind
+	// Speed is how fast a dough rises, against the model, that is seen when it was
+	// seen as it was seen; 0 is Predicted over Observed. Of a rise in the cold the
+	// minutes do not tell: most of it is done while the dough cools, so that one a
+	// third slower takes more than twice as long.
+	Speed float64 `json:"speed,omitempty"`
 	// Allowed is by how many K the water that the bench sheet asked for had
 	// cooled a dough wanted at Predicted; of a Temperature only.
 	Allowed float64 `json:"allowed,omitempty"`
@@ -73,6 +78,7 @@ func (o Observation) Validate() error {
 		{"predicted", o.Predicted, lo, hi, unit},
 		{"observed", o.Observed, lo, hi, unit},
 		{"spread", o.SD, 0, 5, "(0 for the usual)"},
+		{"speed", o.Speed, 0, 100, "(1 as the model, 0 for none)"},
 		{"allowed", o.Allowed, -10, 10, "K"},
 	} {
 		if !(c.v >= c.lo && c.v <= c.hi) {
@@ -86,6 +92,9 @@ func (o Observation) Validate() error {
 // offset in K.
 func (o Observation) reading() reading {
 	r := reading{kind: o.Kind, value: math.Log(o.Predicted / o.Observed), sd: eyeSD}
+	if o.Speed > 0 {
+		r.value = math.Log(o.Speed)
+	}
 	if o.Kind == Temperature {
 		r = reading{kind: Reached, value: o.Observed - o.Predicted, sd: probeSD}
 	}
@@ -100,5 +109,5 @@ func (o Observation) reading() reading {
 func compare(a, b Observation) int {
 	return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.Bread, b.Bread), cmp.Compare(a.Regime, b.Regime),
 		cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Predicted, b.Predicted), cmp.Compare(a.Observed, b.Observed),
-		cmp.Compare(a.SD, b.SD), cmp.Compare(a.Allowed, b.Allowed))
+		cmp.Compare(a.SD, b.SD), cmp.Compare(a.Speed, b.Speed), cmp.Compare(a.Allowed, b.Allowed))
 }
