@@ -262,7 +262,9 @@ func (r *repair) moves(p *Plan) []Move {
 		if len(t.Hands) == 0 {
 			continue
 		}
-		if old := was[t.ID]; old == nil {
+		if old := was[t.ID]; old == nil && t.Start.Before(r.now) {
+			continue // of dough that was not thrown away after all
+		} else if old == nil {
 			out = append(out, Move{Task: t.ID, Start: t.Start})
 		} else if !old.Start.Equal(t.Start) && !t.Start.Before(r.now) {
 			out = append(out, Move{t.ID, old.Start, t.Start})

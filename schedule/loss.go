@@ -24,6 +24,7 @@ type Loss struct {
 const (
 	MakeAgain ChoiceKind = "make-again" // it is made once more
 	LeaveOut  ChoiceKind = "leave-out"  // it is not made
+	PutBack   ChoiceKind = "put-back"   // it was not lost after all, and is in the plan again
 )
 
 // Pieces is how many pieces of an order were lost.

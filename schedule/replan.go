@@ -30,7 +30,11 @@ func Replan(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, s S
 	if slices.ContainsFunc(r.lost, func(l Loss) bool { return !p.knows(&l) }) {
 		return r.afterLoss(ctx, d)
 	}
-	return r.choices(ctx)
+	cs, err := r.choices(ctx)
+	if err == nil && r.old != r.given && cs[0].Kind != Keep {
+		cs[0].Kind = PutBack
+	}
+	return cs, err
 }
 
 // repair is a plan being repaired.

@@ -276,7 +276,7 @@ func (s *server) showChoices(w http.ResponseWriter, r *http.Request, status int,
 
 // compare is the picture of a choice against the plan as it is.
 func (s *server) compare(d record.Day, m view.Picture, o *offer, c *schedule.Choice) (view.Picture, error) {
-	day, err := schedule.Amend(&o.run.Base, &o.run.Plan.Plan, o.log, o.now())
+	day, err := schedule.Amend(&o.run.Base, &c.Plan, o.log, o.now())
 	if err != nil {
 		return m, err
 	}
@@ -351,7 +351,7 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) accept(w http.ResponseWriter, r *http.Request, d record.Day, o *offer, c *schedule.Choice, key string, heard time.Time) error {
-	day, err := schedule.Amend(&o.run.Base, &o.run.Plan.Plan, o.log, o.now())
+	day, err := schedule.Amend(&o.run.Base, &c.Plan, o.log, o.now())
 	if err != nil {
 		return err
 	}

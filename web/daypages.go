@@ -83,7 +83,7 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 		switch t.Kind {
 		case record.Finished, record.Skipped:
 			m.Done[t.Task] = true
-		case record.Discard, record.Lost:
+		case record.Discard, record.Lost, tapLost:
 			m.Done[t.Task], m.Lost[t.Task] = true, true
 		case record.PutCold, record.TakenOut:
 			m.Done[view.Carried(t.Kind, t.Task)] = true

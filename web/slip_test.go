@@ -204,7 +204,10 @@ func TestSlipsRefused(t *testing.T) {
 		{"faster than new", "oven-slow", url.Values{"slow.of": {s.running().Base.Kitchen.Ovens[0].Name}, "slow.share": {"400"}}, "400 % of its pace cannot be: an oven that still heats has 10 to 100 %", "slow.share"},
 		{"nobody", "away", url.Values{"away.of": {"Nobody"}}, "There is no person", ""},
 		{"order of nothing", "order-add", url.Values{"new.bread": {""}, "new.pieces": {"4"}, "new.at": {"2026-11-28T12:00"}, "new.by": {"out"}}, "bread", "new.pieces"},
-		{"lowered", "order-raise", url.Values{"raise.order": {"0"}, "raise.pieces": {"1"}}, "drop it and add it anew", "raise.pieces"},
+		{"lowered", "order-raise", url.Values{"raise.order": {"0"}, "raise.pieces": {"1"}}, "say that it is for fewer", "raise.pieces"},
+		{"lowered to none", "order-lower", url.Values{"lower.order": {"0"}, "lower.pieces": {"0"}}, "do not lower an order", "lower.pieces"},
+		{"later, no time", "order-later", url.Values{"later.order": {"0"}}, "give a time of day like 10:30", ""},
+		{"later, no order", "order-later", url.Values{"later.to": {"11:00"}}, "No order is chosen", "later.to"},
 		{"no order", "order-drop", nil, "No order is chosen", ""},
 		{"order 99", "order-drop", url.Values{"drop.order": {"99"}}, "There is no order 99", ""},
 	} {
@@ -250,6 +253,11 @@ func TestSlipsTaken(t *testing.T) {
 		{"raised", "order-raise", func(s *site) url.Values {
 			return url.Values{"raise.order": {"0"}, "raise.pieces": {strconv.Itoa(2 + s.running().Base.Orders[0].Pieces)}}
 		}, schedule.Slip{Kind: schedule.OrderRaised}},
+		{"for fewer", "order-lower", func(s *site) url.Values {
+			return url.Values{"lower.order": {"0"}, "lower.pieces": {"2"}}
+		}, schedule.Slip{Kind: schedule.OrderLowered}},
+		{"later", "order-later", func(s *site) url.Values { return url.Values{"later.order": {"0"}, "later.to": {"23:00"}} }, schedule.Slip{Kind: schedule.OrderLater}},
+		{"thrown away", "dough-lost", func(s *site) url.Values { r, _ := s.bulk(); return url.Values{"task": {r.ID}} }, schedule.Slip{Kind: schedule.DoughLost}},
 		{"dropped", "order-drop", func(s *site) url.Values { return url.Values{"drop.order": {"1"}} }, schedule.Slip{Kind: schedule.OrderDropped, Order: 1}},
 		{"volume", "volume 1.5", func(s *site) url.Values { r, _ := s.bulk(); return url.Values{"task": {r.ID}} }, schedule.Slip{Kind: schedule.Volume, Expansion: 1.5}},
 		{"warm", "temperature 24", func(s *site) url.Values { r, _ := s.bulk(); return url.Values{"task": {r.ID}} }, schedule.Slip{Kind: schedule.WasWarm, Celsius: 24}},

@@ -75,7 +75,10 @@ func (s *server) saySlip(w http.ResponseWriter, r *http.Request) error {
 	}
 	version, _ := strconv.Atoi(f.Values.Get("version"))
 	t := record.Tap{ID: f.Values.Get("key"), Day: d.ID, Version: version, Task: a.task, Kind: record.TapKind(a.slip.Kind),
-		At: a.slip.At, Recorded: s.now(), Minutes: int(a.slip.Minutes)}
+		At: a.slip.At, Recorded: s.now(), Minutes: int(a.slip.Minutes), Also: s.lostWith(&run, &a.slip)}
+	if a.slip.Kind == schedule.DoughLost { // nor is it called for itself
+		t.Also = append(t.Also, a.task)
+	}
 	return s.say(w, r, d, t, &a.slip, f)
 }
 
@@ -90,7 +93,7 @@ func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t rec
 		f.Faults = slipFaults(fs, f.Values.Get("do"))
 		return s.showSlip(w, r, http.StatusUnprocessableEntity, d, f)
 	}
-	back := view.DayHead{ID: d.ID}.At(tabOf(f.Values.Get("back")))
+	back, ways := view.DayHead{ID: d.ID}.At(tabOf(f.Values.Get("back"))), view.DayHead{ID: d.ID}.At("/choices")
 	if !stored {
 		return seeOther(w, r, back)
 	}
@@ -99,8 +102,9 @@ func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t rec
 		return err
 	}
 	_, is := t.Say()
-	if t.Kind == record.Discard {
-		back += s.notices.keep([]string{view.ThrownAway})
+	if more != nil && more.Kind == schedule.DoughLost {
+		said := s.notices.keep([]string{view.ThrownAway})
+		back, ways = back+said, ways+said
 	}
 	if !is && more == nil && t.Kind != record.Undo {
 		return seeOther(w, r, back) // it only answers a call
@@ -110,7 +114,10 @@ func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t rec
 		return seeOther(w, r, back)
 	}
 	if o.endangered() {
-		return seeOther(w, r, view.DayHead{ID: d.ID}.At("/choices"))
+		return seeOther(w, r, ways)
+	}
+	if more != nil && more.Kind == schedule.DoughLost {
+		return seeOther(w, r, back)
 	}
 	return seeOther(w, r, back+s.notices.keep([]string{"Noted. The plan stays as it is."}))
 }
@@ -192,6 +199,14 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 		sl.Task, sl.New = "", &o
 	case schedule.OrderRaised:
 		sl.Task, sl.Order, sl.Pieces = "", x.index("raise.order"), int(x.needed("raise.pieces"))
+	case schedule.OrderLowered:
+		sl.Task, sl.Order, sl.Pieces = "", x.index("lower.order"), int(x.needed("lower.pieces"))
+	case schedule.OrderLater:
+		sl.Task, sl.Order = "", x.index("later.order")
+		sl.To = x.clock("later.to", latest(now, promised(run, sl.Order)))
+		if sl.To.IsZero() && len(f.Faults) == 0 {
+			x.fault("later.to", "This is empty; give a time of day like 10:30.")
+		}
 	case schedule.OrderDropped:
 		sl.Task, sl.Order = "", x.index("drop.order")
 	}
@@ -199,6 +214,16 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 		a.task = ""
 	}
 	return a
+}
+
+// promised is when an order is promised; zero for none.
+func promised(run *record.Running, order int) (at time.Time) {
+	if d := &run.Plan.From; order >= 0 && order < len(d.Orders) {
+		if loc, err := d.Location(); err == nil {
+			at, _ = d.Orders[order].Promise().In(loc)
+		}
+	}
+	return at
 }
 
 // latest is the later of two instants.
@@ -272,7 +297,7 @@ func slipFaults(fs schedule.Faults, do string) []view.FieldFault {
 	word, _, _ := strings.Cut(do, " ")
 	form := map[schedule.SlipKind]string{
 		schedule.RoomIs: "room", schedule.OvenOut: "oven", schedule.OvenSlow: "slow", schedule.Away: "away",
-		schedule.OrderAdded: "new", schedule.OrderRaised: "raise", schedule.OrderDropped: "drop",
+		schedule.OrderAdded: "new", schedule.OrderRaised: "raise", schedule.OrderLowered: "lower", schedule.OrderLater: "later", schedule.OrderDropped: "drop",
 	}[schedule.SlipKind(word)]
 	names := map[string]string{
 		"new: orders[0].bread": "bread", "new: orders[0].pieces": "pieces", "new: orders[0].out_by": "at", "new: orders[0].cool_by": "at", "new: orders[0]": "at",

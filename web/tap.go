@@ -16,6 +16,9 @@ import (
 // against the dough just mixed.
 const tapVolume = record.TapKind(schedule.Volume)
 
+// tapLost says that a dough is thrown away for which nothing rings.
+const tapLost = record.TapKind(schedule.DoughLost)
+
 // tap keeps what the baker said with one touch: done, on it, not yet, undo.
 func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 	d, err := s.dayOf(r)
@@ -37,22 +40,23 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 		ID: f.Get("key"), Day: d.ID, Version: version, Task: f.Get("task"), Kind: record.TapKind(f.Get("kind")),
 		Of: f.Get("of"), At: s.nowOf(d, run.Plan), Recorded: s.now(), Minutes: min(max(minutes, 0), 24*60), Value: value,
 	}
-	if t.Kind == record.Discard {
-		t.Also = lostWith(run.Plan.Plan.Tasks, t.Task)
-	}
+	more := ofRise(t, &run)
+	t.Also = s.lostWith(&run, more)
 	if err := s.tapAlso(r.Context(), d, t, f["task"]); err != nil {
 		return err
 	}
 	if err := s.tapCarried(r.Context(), d, t, run.Plan.Plan.Tasks); err != nil {
 		return err
 	}
-	return s.say(w, r, d, t, ofRise(t, &run), view.Form{Values: f}) // last, as the one that can be taken back
+	return s.say(w, r, d, t, more, view.Form{Values: f}) // last, as the one that can be taken back
 }
 
 // ofRise gives what is said of the rise that ends with the tap's task; nil where
 // it is said of the task itself.
 func ofRise(t record.Tap, run *record.Running) *schedule.Slip {
 	switch t.Kind {
+	case record.Discard:
+		return &schedule.Slip{ID: t.ID, Kind: schedule.DoughLost, At: t.At, Task: t.Task}
 	case record.Reshape: // it has gone over
 		return &schedule.Slip{ID: t.ID, Kind: schedule.Over, At: t.At, Task: riseOf(run, t.Task)}
 	case record.NotYet, record.Ready, record.Over, tapVolume:
@@ -74,18 +78,19 @@ func riseOf(run *record.Running, task string) string {
 	return view.RiseBefore(run.Plan.Plan.Tasks, task)
 }
 
-// lostWith are the tasks that fall away when the dough is thrown away at one of
-// them: what comes after it of the same portion, or of the whole batch while that
-// is undivided.
-func lostWith(tasks []schedule.Task, at string) (lost []string) {
-	i := slices.IndexFunc(tasks, func(t schedule.Task) bool { return t.ID == at })
-	if i < 0 {
+// lostWith are the tasks that fall away with a dough that is thrown away: what was
+// still to be done to it, but for the task it is said at.
+func (s *server) lostWith(run *record.Running, slip *schedule.Slip) (lost []string) {
+	if slip == nil || slip.Kind != schedule.DoughLost {
 		return nil
 	}
-	t := &tasks[i]
-	for _, x := range tasks {
-		if x.ID != at && x.Batch == t.Batch && t.Batch != "" && (t.Portion == "" || x.Portion == t.Portion) && !x.Start.Before(t.Start) {
-			lost = append(lost, x.ID)
+	p := &run.Plan.Plan
+	i := slices.IndexFunc(p.Tasks, func(t schedule.Task) bool { return t.ID == slip.Task })
+	for _, l := range p.Losses(append(sound(run, slip.At), *slip)) {
+		for _, x := range l.Tasks {
+			if l.Slip == slip.ID && i >= 0 && x.ID != slip.Task && !x.Start.Before(p.Tasks[i].Start) {
+				lost = append(lost, x.ID)
+			}
 		}
 	}
 	return lost

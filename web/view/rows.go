@@ -23,6 +23,7 @@ type Row struct {
 	Ready  string
 	TooFar string
 	State  State
+	Gone   bool // of dough that was thrown away
 	Why    string
 	Care   []string // cautions
 	Break  string   // date, where a new day begins before this row
@@ -35,7 +36,7 @@ type State struct{ Sign, Word, Class string }
 // stateOf words the state of a task.
 func (m *Picture) stateOf(t *schedule.Task) State {
 	switch {
-	case m.Lost[t.ID]:
+	case m.Lost[t.ID], m.threw(t.ID):
 		return State{"–", "thrown away", "past"}
 	case m.Done[t.ID]:
 		return State{"✓", "done", "done"}
@@ -55,23 +56,27 @@ func (m *Picture) stateOf(t *schedule.Task) State {
 	return State{"○", "planned", "planned"}
 }
 
-// Rows words every task of the plan, in order of time.
+// Rows words every task of the plan, in order of time, and what was done to dough
+// that was thrown away.
 func Rows(m *Picture) []Row {
-	out := make([]Row, 0, len(m.Plan.Tasks))
+	tasks := m.withLost()
+	out := make([]Row, 0, len(tasks))
 	var last time.Time
-	for i := range m.Plan.Tasks {
-		t := &m.Plan.Tasks[i]
+	for _, t := range tasks {
 		r := Row{
 			ID: t.ID, Batch: t.Batch, At: clock(t.Start), Till: Clock(t.End, t.Start), Stamp: stamp(t.Start),
-			What: m.Words.What(t), Of: m.nameOf(t), Much: m.Much(t), Where: m.where(t), Hands: handsOf(t),
-			State: m.stateOf(t), Care: m.Cautions(t), date: date(t.Start),
+			What: m.Words.What(t), Of: m.nameOf(t) + m.again(t), Much: m.Much(t), Where: m.where(t), Hands: handsOf(t),
+			State: m.stateOf(t), Gone: m.Lost[t.ID] || m.threw(t.ID), date: date(t.Start),
+		}
+		if !r.Gone {
+			r.Care = m.Cautions(t)
 		}
 		if w := t.Window; w != nil {
 			r.Ready, r.TooFar = Clock(w.Ready, t.Start), Clock(w.TooFar, t.Start)
 		} else if t.TooFar != nil {
 			r.TooFar = Clock(*t.TooFar, t.Start)
 		}
-		if t.Why != nil {
+		if t.Why != nil && !r.Gone {
 			r.Why = m.Words.Reason(t.Why, t.Start)
 		}
 		if last.IsZero() || !sameDay(last, t.Start) {

@@ -31,6 +31,9 @@ func (m *Picture) Offering(cs []schedule.Choice, said int, at int64) *Offered {
 		x := ChoicesModel{Old: *m}
 		o.What = "Best found: " + lower(m.Words.Choice(cs[0].Kind)) + ". " + x.costs(&cs[0])[0]
 	}
+	if x := (ChoicesModel{Choices: cs}); x.afterLoss() {
+		o.What = "Dough was thrown away. Say whether it is made again or left out."
+	}
 	for i := range cs {
 		if c := &cs[i]; c.Kind == schedule.PutInCold {
 			for _, r := range c.Rescues {
@@ -47,6 +50,7 @@ func (m *Picture) Offering(cs []schedule.Choice, said int, at int64) *Offered {
 var happened = map[schedule.SlipKind]string{
 	schedule.RoomIs: "Temperature of a place", schedule.OvenOut: "Oven out of use", schedule.OvenSlow: "Slow oven", schedule.Away: "Somebody away",
 	schedule.OrderAdded: "Order added", schedule.OrderRaised: "Order raised", schedule.OrderDropped: "Order dropped",
+	schedule.OrderLowered: "Order for fewer", schedule.OrderLater: "Promised later", schedule.DoughLost: "Thrown away",
 	schedule.WasWarm: "Measured", schedule.Volume: "Volume seen",
 }
 

@@ -107,7 +107,7 @@ func (w Words) decisions(a record.Alert) []decision {
 }
 
 // ThrownAway says what becomes of a dough that is thrown away, and of its order.
-const ThrownAway = "Thrown away: what was still to be done to that dough is not called any more. Its order is promised all the same; under “Something has happened” drop it, or add it anew."
+const ThrownAway = "Thrown away: what was still to be done to that dough is not called any more. Say what is to become of its orders."
 
 // AndMore says of one tap that it answered more than it names.
 func AndMore(what string, n int) string {

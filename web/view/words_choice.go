@@ -36,6 +36,32 @@ func (c *ChoicesModel) keeps() bool {
 	return false
 }
 
+// afterLoss says whether the choices are what to do about dough thrown away.
+func (c *ChoicesModel) afterLoss() bool {
+	return slices.ContainsFunc(c.Choices, func(x schedule.Choice) bool { return x.Kind == schedule.LeaveOut })
+}
+
+// putBack says whether dough is there again that was taken for lost.
+func (c *ChoicesModel) putBack() bool {
+	return slices.ContainsFunc(c.Choices, func(x schedule.Choice) bool { return x.Kind == schedule.PutBack })
+}
+
+// tooLateAgain says whether what was thrown away is wanted, and cannot be made
+// again in good time.
+func (c *ChoicesModel) tooLateAgain() bool {
+	if len(c.Choices) != 1 || c.Choices[0].Kind != schedule.LeaveOut {
+		return false
+	}
+	return slices.ContainsFunc(c.Choices[0].Plan.Lost, func(l schedule.Loss) bool {
+		for i, o := range c.Old.Day.Orders {
+			if l.Pieces(i) > 0 && o.Pieces > 0 {
+				return true
+			}
+		}
+		return false
+	})
+}
+
 // busy says what is asked: what can be done where nobody has hands for a task.
 func (c *ChoicesModel) busy() string {
 	for i := range c.Old.Plan.Tasks {
@@ -90,6 +116,12 @@ func (w Words) Choice(k schedule.ChoiceKind) string {
 		return upper(w.Knock()) + " and let it rise again"
 	case schedule.BakeNow:
 		return "Bake sooner"
+	case schedule.MakeAgain:
+		return "Make it again"
+	case schedule.LeaveOut:
+		return "Leave it out"
+	case schedule.PutBack:
+		return "Go on with the dough that was not thrown away"
 	case schedule.PartLate:
 		return "Keep some promises, let others be late"
 	}
@@ -116,7 +148,7 @@ func (w Words) Accepted(c *schedule.Choice) string {
 // carried, and what moves.
 func (m *ChoicesModel) costs(c *schedule.Choice) []string {
 	p := Picture{Day: m.Old.Day, Plan: &c.Plan, Now: m.Old.Now, Words: m.Old.Words}
-	var out []string
+	out := p.newlyLost(m.Old.Plan)
 	for _, l := range c.Late {
 		switch {
 		case l.By > 0 && l.Was > 0 && l.By != l.Was:

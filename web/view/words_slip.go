@@ -60,9 +60,9 @@ func (m *Picture) Named(s string) string {
 // look again in 10 min".
 func (m *Picture) Slip(s schedule.Slip) string {
 	what := orElse(s.Task, s.Of)
-	for i := range m.Plan.Tasks {
-		if m.Plan.Tasks[i].ID == s.Task {
-			what = m.taskName(&m.Plan.Tasks[i])
+	if t := m.taskOf(s.Task); t != nil {
+		if what = m.taskName(t); s.Kind == schedule.DoughLost {
+			what = m.nameOf(t)
 		}
 	}
 	span := func() string {
@@ -111,6 +111,12 @@ func (m *Picture) said(s schedule.Slip, what string, span func() string) string 
 		return fmt.Sprintf("%d %s more ordered for %s", s.New.Pieces, m.breadName(s.New.Bread), wallTime(s.New.Promise()))
 	case schedule.OrderRaised:
 		return fmt.Sprintf("%s is now for %d", m.orderName(s.Order), s.Pieces)
+	case schedule.OrderLowered:
+		return fmt.Sprintf("%s is for %d only", m.orderName(s.Order), s.Pieces)
+	case schedule.OrderLater:
+		return fmt.Sprintf("%s is promised for %s", m.orderName(s.Order), Clock(s.To.In(m.Now.Location()), m.Now))
+	case schedule.DoughLost:
+		return what + ", thrown away"
 	case schedule.OrderDropped:
 		return m.orderName(s.Order) + " is not wanted any more"
 	}

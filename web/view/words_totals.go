@@ -3,6 +3,7 @@ package view
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -31,6 +32,13 @@ type TotalsDay struct {
 	Plan     *schedule.Plan
 	Bowls    []schedule.Bowl
 	TakeOuts []schedule.TakeOut
+}
+
+// lost says whether dough was thrown away that is in none of the bowls.
+func (d TotalsDay) lost() bool {
+	return slices.ContainsFunc(d.Plan.Lost, func(l schedule.Loss) bool {
+		return !slices.ContainsFunc(d.Plan.Batches, func(b schedule.Batch) bool { return b.ID == l.Batch.ID })
+	})
 }
 
 // batchBowls are the bowls of one batch.
