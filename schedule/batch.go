@@ -108,15 +108,23 @@ const mostLoads = 3
 // takes says whether p can be made from the same dough as what b has already:
 // all its tins are filled at about the same time, and its loads follow each other.
 func (b *batchPlan) takes(d *Day, p *portionPlan) bool {
-	pieces, trays := p.Pieces, p.Trays
-	for _, q := range b.portions {
-		trays += q.Trays
+	pieces, fillings := p.Pieces, filling(d, p, p.stages)
+	for i := range b.portions {
+		q := &b.portions[i]
+		fillings += filling(d, q, p.stages)
 		if strings.EqualFold(q.bread.Tin, p.bread.Tin) {
 			pieces += q.Pieces
 		}
 	}
 	tins := tinCount(&d.Kitchen, p.bread.Tin)
-	return (tins == 0 || pieces <= tins) && trays <= mostLoads*ovenTrays(&d.Kitchen, p.stages)
+	return (tins == 0 || pieces <= tins) && fillings <= mostLoads+1e-9
+}
+
+// filling is how much p fills of the largest oven hot enough for a bake; beyond
+// all where there is none.
+func filling(d *Day, p *portionPlan, bake []Stage) float64 {
+	of, each := d.Kitchen.Stands(p.bread)
+	return float64(items(p.Pieces, each)) / float64(d.Kitchen.ovenTakes(of, hottest(bake)))
 }
 
 // name letters the batch and numbers its portions.
@@ -154,8 +162,9 @@ func portionsOf(d *Day, i int, loc *time.Location) ([]portionPlan, error) {
 	r, stages := d.recipeOf(b)
 	each := pieceOfWhole(r.formula, b)
 	most := max(1, int(mixLimit(d, r)/each))
-	if trays := ovenTrays(&d.Kitchen, stages); trays > 0 {
-		most = min(most, trays*max(b.PerTray, 1))
+	of, on := d.Kitchen.Stands(b)
+	if n := d.Kitchen.ovenTakes(of, hottest(stages)); n > 0 {
+		most = min(most, n*on)
 	}
 	if n := tinCount(&d.Kitchen, b.Tin); n > 0 {
 		most = min(most, n)
@@ -204,17 +213,6 @@ func mixLimit(d *Day, r recipe) unit.Grams {
 		return handMix
 	}
 	return limit
-}
-
-// ovenTrays is what the largest oven hot enough for the bake takes at once.
-func ovenTrays(k *Kitchen, stages []Stage) int {
-	most := 0
-	for _, o := range k.Ovens {
-		if o.Max >= hottest(stages) {
-			most = max(most, o.Trays())
-		}
-	}
-	return most
 }
 
 // hottest is the highest oven temperature among stages.

@@ -24,6 +24,7 @@ type Bread struct {
 	Piece   unit.Grams    `json:"piece_grams"`    // dough of one piece when scaled off
 	PerTray int           `json:"per_tray"`       // pieces (or tins) on one tray
 	Tin     string        `json:"tin,omitempty"`  // "" = free-standing
+	Tray    string        `json:"tray,omitempty"` // "" = the usual one
 	Loss    unit.Percent  `json:"bake_loss"`      // weight lost in the oven, percent of the piece
 	// Notes are the baker's own, and what a recipe said; the planner reads nothing
 	// in them.
@@ -34,7 +35,7 @@ type Bread struct {
 const mostNotes = 20000
 
 // Trays is how many trays n pieces of b take.
-func (b Bread) Trays(n int) int { return (n + b.PerTray - 1) / max(b.PerTray, 1) }
+func (b Bread) Trays(n int) int { return items(n, max(b.PerTray, 1)) }
 
 // Dress makes doughs of what the baker's own foods say.
 func Dress(l dough.Library, bases []Base, breads []Bread) {

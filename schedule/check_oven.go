@@ -1,6 +1,7 @@
 package schedule
 
 import (
+	"math/big"
 	"slices"
 	"time"
 
@@ -21,6 +22,8 @@ func (c *judge) oven(name string) (*Oven, bool) {
 type firing struct {
 	task       *Task
 	steps      []BakeStep
+	bread      *Bread
+	pieces     int
 	trays      int
 	start, end unit.Celsius
 }
@@ -57,18 +60,83 @@ func (c *judge) ovens() {
 				case slices.ContainsFunc(s.stage.Steps, func(b BakeStep) bool { return b.Celsius > o.Max }), s.task.Celsius != first.Celsius:
 					c.breach(OvenHeat, s.task, o.Name, s.task.Start, 0)
 				}
-				bakes[o.Name] = append(bakes[o.Name], firing{s.task, s.stage.Steps, l.portion.Trays, first.Celsius, last.Celsius})
+				bakes[o.Name] = append(bakes[o.Name], firing{s.task, s.stage.Steps, l.bread, l.pieces, l.portion.Trays, first.Celsius, last.Celsius})
 			}
 		}
 	}
 	for i := range c.day.Kitchen.Ovens {
 		o := &c.day.Kitchen.Ovens[i]
-		var uses []use
-		for _, f := range bakes[o.Name] {
-			uses = append(uses, use{f.task, f.task.Start, f.task.End, f.trays})
-		}
-		c.crowd(OvenFull, o.Name, o.Trays(), uses)
+		c.filled(o, bakes[o.Name])
 		c.heat(o, bakes[o.Name])
+	}
+}
+
+// filled counts what is in an oven at once: deck by deck where they are told apart.
+func (c *judge) filled(o *Oven, fs []firing) {
+	if c.day.Kitchen.ByDeck() {
+		for deck := range o.Decks {
+			c.deck(o, deck, fs)
+		}
+		for _, f := range fs {
+			c.standing(o, f)
+		}
+		return
+	}
+	var uses []use
+	for _, f := range fs {
+		uses = append(uses, use{f.task, f.task.Start, f.task.End, f.trays})
+	}
+	c.crowd(OvenFull, o.Name, o.Trays(), uses)
+}
+
+// deck adds the shares of one deck up whenever something goes in.
+func (c *judge) deck(o *Oven, deck int, fs []firing) {
+	share := func(f firing) *big.Rat {
+		sum := new(big.Rat)
+		for _, on := range f.task.Decks {
+			if n := o.Takes(on.Of)[deck]; on.Deck == deck+1 && n > 0 {
+				sum.Add(sum, big.NewRat(int64(on.Items), int64(n)))
+			}
+		}
+		return sum
+	}
+	full := big.NewRat(1, 1)
+	for i, f := range fs {
+		sum, free := share(f), f.task.End
+		if sum.Sign() == 0 {
+			continue
+		}
+		for k, g := range fs {
+			first := g.task.Start.Before(f.task.Start) || g.task.Start.Equal(f.task.Start) && k < i
+			if first && g.task.End.After(f.task.Start) && share(g).Sign() > 0 {
+				sum.Add(sum, share(g))
+				if g.task.End.Before(free) {
+					free = g.task.End
+				}
+			}
+		}
+		if sum.Cmp(full) > 0 {
+			over, _ := sum.Sub(sum, full).Float64()
+			c.breach(OvenFull, f.task, o.Name, f.task.Start, free.Sub(f.task.Start))
+			v := &c.found[len(c.found)-1]
+			v.Deck, v.Over = deck+1, over
+		}
+	}
+}
+
+// standing wants every tin or tray of a bake on a deck that takes it.
+func (c *judge) standing(o *Oven, f firing) {
+	of, each := c.day.Kitchen.Stands(f.bread)
+	takes, lie := o.Takes(of), 0
+	for _, on := range f.task.Decks {
+		if on.Of != of || on.Items < 1 || on.Deck < 1 || on.Deck > len(takes) || takes[on.Deck-1] < 1 {
+			c.breach(BadTask, f.task, o.Name, f.task.Start, 0)
+			return
+		}
+		lie += on.Items
+	}
+	if lie != (f.pieces+each-1)/each {
+		c.breach(BadTask, f.task, o.Name, f.task.Start, 0)
 	}
 }
 

@@ -216,6 +216,7 @@ func (m *model) workTask(p *passage, w int, c solve.Choice, at opNeed) Task {
 	switch {
 	case t.Kind == Bake:
 		t.Oven = m.problem.Machines[c.Machine].Name
+		t.Decks = m.onDecks(c, p.strand.portion.bread)
 		t.Celsius, t.Steam = s.Steps[0].Celsius, s.Steps[0].Steam
 	case t.Kind == Mix:
 		t.Celsius = s.Dough

@@ -66,6 +66,7 @@ type model struct {
 	spaces  map[string]int // place name: resource
 	tins    map[string]int // tin name: resource
 	profile []profile
+	finest  int               // most that a deck takes of anything, where decks are told apart
 	named   map[opNeed]string // who of a crew serves what, once that is dealt out
 	choices
 }
@@ -174,12 +175,17 @@ func (m *model) addOvens() {
 		}
 	}
 	m.lengthen()
-	for _, o := range m.day.Kitchen.Ovens {
+	whole := m.wholes()
+	for i, o := range m.day.Kitchen.Ovens {
 		cold := make([]int, n)
-		for i, p := range m.profile {
-			cold[i] = o.Change(ColdOven, p.start)
+		for q, p := range m.profile {
+			cold[q] = o.Change(ColdOven, p.start)
 		}
-		m.problem.Machines = append(m.problem.Machines, solve.Machine{Name: o.Name, Cap: o.Trays(), Cold: cold})
+		x := solve.Machine{Name: o.Name, Cap: o.Trays(), Cold: cold}
+		if whole != nil {
+			x.Parts, x.Cap = whole[i], o.Decks*m.finest
+		}
+		m.problem.Machines = append(m.problem.Machines, x)
 	}
 }
 
@@ -395,14 +401,17 @@ func (m *model) needOven(op *solve.Op, s *Stage, st *strand) error {
 	u := &solve.Use{Places: st.portion.Trays}
 	p := profileOf(*s)
 	u.Profile = slices.IndexFunc(m.profile, func(q profile) bool { return q.key == p.key })
-	for i, o := range m.day.Kitchen.Ovens {
-		if o.Max >= hottest([]Stage{*s}) && o.Trays() >= u.Places {
+	of, each := m.day.Kitchen.Stands(st.portion.bread)
+	n := items(st.portion.Pieces, each)
+	for i := range m.day.Kitchen.Ovens {
+		if o := &m.day.Kitchen.Ovens[i]; o.Max >= hottest([]Stage{*s}) && o.takes(of) >= n {
 			u.Any = append(u.Any, i)
 		}
 	}
 	if len(u.Any) == 0 {
-		return fmt.Errorf("no oven takes %d trays of %s at %v", u.Places, st.name, hottest([]Stage{*s}))
+		return fmt.Errorf("no oven takes %d of %s at %v", n, st.name, hottest([]Stage{*s}))
 	}
+	m.layOut(u, of, n)
 	op.Machine = u
 	if op.Dur <= loadMinutes+unloadMinutes { // too short to go away
 		op.Needs = append(op.Needs, m.hands(Bake, 0, 0))

@@ -14,9 +14,10 @@ type Kitchen struct {
 	Ovens  []Oven       `json:"ovens"`
 	Bakers []Baker      `json:"bakers"`
 	Tins   []Tin        `json:"tins,omitempty"`
-	Tub    unit.Grams   `json:"tub_grams"`     // dough one tub holds; a tub takes one space of a place
-	Flour  unit.Celsius `json:"flour_celsius"` // where the flour is kept
-	Tap    unit.Celsius `json:"tap_celsius"`   // cold tap water
+	Trays  []Tray       `json:"trays,omitempty"` // beside the usual one
+	Tub    unit.Grams   `json:"tub_grams"`       // dough one tub holds; a tub takes one space of a place
+	Flour  unit.Celsius `json:"flour_celsius"`   // where the flour is kept
+	Tap    unit.Celsius `json:"tap_celsius"`     // cold tap water
 }
 
 // PlaceKind tells what a place is for.
@@ -103,9 +104,10 @@ type Oven struct {
 	Max          unit.Celsius `json:"max_celsius"`
 	Heat         unit.Kelvins `json:"heats_per_minute"` // K per minute, heating
 	Cool         unit.Kelvins `json:"cools_per_minute"` // K per minute, cooling
+	Holds        []Held       `json:"holds,omitempty"`  // of tins and other trays
 }
 
-// Trays is what the oven takes at once.
+// Trays is how many usual trays the oven takes at once, if all decks are equal.
 func (o Oven) Trays() int { return o.Decks * o.TraysPerDeck }
 
 // Baker is one pair of hands.

@@ -70,6 +70,7 @@ func (m *model) choiceOf(op *solve.Op, t *Task, start int) *solve.Choice {
 				c.Machine = i
 			}
 		}
+		c.Spread = m.spreadOf(u, c.Machine, t)
 	}
 	return &c
 }

@@ -79,6 +79,7 @@ type Task struct {
 	Hands   []Hands      `json:"hands,omitempty"`
 	Mixer   string       `json:"mixer,omitempty"`
 	Oven    string       `json:"oven,omitempty"`
+	Decks   []OnDeck     `json:"decks,omitempty"` // of a bake, where decks are told apart
 	Place   string       `json:"place,omitempty"`
 	Chilled bool         `json:"chilled,omitempty"` // the rise is held in the cold
 	Celsius unit.Celsius `json:"celsius,omitempty"` // oven on loading, or dough wanted off the mixer
@@ -190,7 +191,7 @@ const (
 	HandsClash  ViolationCode = "hands"    // one person, two things at once
 	OffHours    ViolationCode = "hours"    // someone not at work, away or not able
 	MixerClash  ViolationCode = "mixer"    // two mixes in one bowl, or too much dough
-	OvenFull    ViolationCode = "oven"     // more trays than decks
+	OvenFull    ViolationCode = "oven"     // more on a deck, or in the oven, than it takes
 	OvenHeat    ViolationCode = "heat"     // not at its temperature in time
 	SpaceFull   ViolationCode = "space"    // more trays or tubs than a place takes
 	TinsOut     ViolationCode = "tins"     // more tins in use than there are
@@ -205,5 +206,7 @@ type Violation struct {
 	Task string        `json:"task,omitempty"` // task ID
 	Of   string        `json:"of,omitempty"`   // the resource or bread concerned
 	At   time.Time     `json:"at"`
-	By   unit.Minutes  `json:"by,omitempty"` // how far over
+	By   unit.Minutes  `json:"by,omitempty"`   // how far over
+	Deck int           `json:"deck,omitempty"` // of the oven, from 1, where decks are told apart
+	Over float64       `json:"over,omitempty"` // what is too much on it, as a share of what it takes
 }

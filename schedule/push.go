@@ -39,13 +39,7 @@ type pusher struct {
 	plan  solve.Plan
 	floor map[workAt]int // not before, for the sake of what comes after
 	taken [][]int32      // of a resource, by minute
-	uses  []machineUse
-}
-
-// machineUse is a use of a machine.
-type machineUse struct {
-	*solve.Use
-	machine, from, to int
+	uses  []solve.Lying
 }
 
 // pushed is a work to be placed.
@@ -117,7 +111,7 @@ func (x *pusher) book(w pushed, at int, c solve.Choice) {
 		}
 	}
 	if u := w.Machine; u != nil {
-		x.uses = append(x.uses, machineUse{u, c.Machine, at, at + w.Dur})
+		x.uses = append(x.uses, solve.Lying{Use: u, Choice: c, From: at, To: at + w.Dur})
 	}
 }
 
@@ -186,14 +180,15 @@ func (x *pusher) fits(w pushed, t int) (c solve.Choice, ok bool) {
 	if w.Machine == nil {
 		return c, true
 	}
-	if x.admits(w, c.Machine, t) {
-		return c, true
+	for _, m := range append([]int{c.Machine}, w.Machine.Any...) {
+		if x.admits(w, m, t) {
+			if c.Spread, ok = x.problem.Spread(w.Machine, m, x.uses, t, t+w.Dur); ok {
+				c.Machine = m
+				return c, true
+			}
+		}
 	}
-	k := slices.IndexFunc(w.Machine.Any, func(i int) bool { return x.admits(w, i, t) })
-	if k >= 0 {
-		c.Machine = w.Machine.Any[k]
-	}
-	return c, k >= 0
+	return c, false
 }
 
 // spare says whether there is so much left of a resource.
@@ -218,15 +213,15 @@ func (x *pusher) admits(w pushed, machine, t int) bool {
 	}
 	places := u.Places
 	for _, o := range x.uses {
-		p, q := o.Profile, u.Profile
+		p, q := o.Use.Profile, u.Profile
 		switch join := x.problem.Join[q]; {
-		case o.machine != machine, t >= o.to+x.problem.Setup[p][q], o.from >= end+x.problem.Setup[q][p]:
+		case o.Choice.Machine != machine, t >= o.To+x.problem.Setup[p][q], o.From >= end+x.problem.Setup[q][p]:
 			continue
-		case p != q, join >= 0 && max(t-o.from, o.from-t) > join:
+		case p != q, join >= 0 && max(t-o.From, o.From-t) > join:
 			return false
 		}
-		if t < o.to && o.from < end {
-			places += o.Places
+		if t < o.To && o.From < end {
+			places += o.Use.Places
 		}
 	}
 	return places <= m.Cap

@@ -13,7 +13,7 @@ import (
 	"ovenward/schedule/unit"
 )
 
-var dayNames = []string{"example", "cold-kitchen", "hot-afternoon", "retard-clocks-back", "single-pan-loaf", "three-breads-one-dough"}
+var dayNames = []string{"example", "cold-kitchen", "hot-afternoon", "retard-clocks-back", "single-pan-loaf", "three-breads-one-dough", "tins-and-trays"}
 
 // What is weighed is what is ordered: pieces times the dough of a piece, from the
 // order alone (the trade's definition of scaling off), to the gram each batch is

@@ -20,6 +20,7 @@ func (d *Day) Validate() Faults {
 	v.bases()
 	v.breads()
 	v.orders()
+	v.decks()
 	v.skills()
 	v.learned()
 	return v.faults

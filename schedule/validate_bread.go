@@ -66,7 +66,29 @@ func (v *inspection) bread(where string, b *Bread) {
 		}
 		v.want(slices.Contains(tins, b.Tin), where+".tin", fmt.Sprintf("there is no tin called %q", b.Tin), choose(tins, "add the tin to the kitchen, or leave it out"))
 	}
+	if b.Tray != "" {
+		var trays []string
+		for _, t := range v.day.Kitchen.Trays {
+			trays = append(trays, t.Name)
+		}
+		v.want(slices.Contains(trays, b.Tray), where+".tray", fmt.Sprintf("there is no tray called %q", b.Tray), choose(trays, "add the tray to the kitchen, or leave it out for the usual one"))
+	}
+	v.stands(where, b)
 	v.bowl(where, b, append(slices.Clone(m.mixes), b.Method...))
+}
+
+// stands wants a deck for what the bread goes into the oven in or on.
+func (v *inspection) stands(where string, b *Bread) {
+	k := &v.day.Kitchen
+	of, _ := k.Stands(b)
+	field, heat := ".tray", hottest(b.Method)
+	if of == b.Tin {
+		field = ".tin"
+	}
+	if of != "" && heat <= k.hottestOven() && k.ovenTakes(of, heat) < 1 {
+		v.fault(where+field, fmt.Sprintf("no oven that gets to %v takes %q", heat, of),
+			"say in the kitchen what a deck of such an oven takes of it, or bake this bread in or on something else")
+	}
 }
 
 // bowl wants a mixer for dough mixed by machine that takes a piece at least;

@@ -3,6 +3,7 @@ package schedule
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"ovenward/schedule/unit"
 )
@@ -15,6 +16,7 @@ func (v *inspection) kitchen() {
 	v.names("kitchen.ovens", "name", "oven", len(k.Ovens), func(i int) string { return k.Ovens[i].Name })
 	v.names("kitchen.bakers", "name", "person", len(k.Bakers), func(i int) string { return k.Bakers[i].Name })
 	v.names("kitchen.tins", "name", "tin", len(k.Tins), func(i int) string { return k.Tins[i].Name })
+	v.names("kitchen.trays", "name", "tray", len(k.Trays), func(i int) string { return k.Trays[i].Name })
 
 	v.want(slices.ContainsFunc(k.Places, func(p Place) bool { return p.Kind == Room }), "kitchen.places",
 		"there is no room to work in", "add a place of kind room, the bench, with its temperature over the day")
@@ -34,6 +36,10 @@ func (v *inspection) kitchen() {
 	}
 	for i := range k.Tins {
 		v.tin(at("kitchen.tins", i), &k.Tins[i])
+	}
+	for i, t := range k.Trays {
+		same := slices.IndexFunc(k.Tins, func(x Tin) bool { return strings.EqualFold(x.Name, t.Name) })
+		v.want(same < 0 || t.Name == "", at("kitchen.trays", i)+".name", fmt.Sprintf("%q is the name of a tin already", t.Name), "give the tray another")
 	}
 	v.within("kitchen.tub_grams", float64(k.Tub), 100, 100e3, fmt.Sprintf("a tub cannot hold %v of dough", k.Tub), "give what one tub holds, 100 to 100000 g, such as 5000")
 	v.within("kitchen.flour_celsius", float64(k.Flour), -25, 50, fmt.Sprintf("flour is not kept at %v", k.Flour), "give the temperature where it is kept, such as 18")
@@ -71,8 +77,11 @@ func (v *inspection) mixer(where string, m *Mixer) {
 	}
 }
 
+// mostDecks is the most decks of an oven.
+const mostDecks = 50
+
 func (v *inspection) oven(where string, o *Oven) {
-	v.want(o.Decks >= 1 && o.Decks <= 50, where+".decks", fmt.Sprintf("an oven does not have %d decks", o.Decks), "give 1 or more")
+	v.want(o.Decks >= 1 && o.Decks <= mostDecks, where+".decks", fmt.Sprintf("an oven does not have %d decks", o.Decks), "give 1 or more")
 	v.want(o.TraysPerDeck >= 1 && o.TraysPerDeck <= 100, where+".trays_per_deck", fmt.Sprintf("a deck does not take %d trays", o.TraysPerDeck), "give 1 or more")
 	what := fmt.Sprintf("%v is hotter than any bread oven", o.Max)
 	if o.Max < 80 {
@@ -83,6 +92,55 @@ func (v *inspection) oven(where string, o *Oven) {
 	v.within(where+".heats_per_minute", float64(o.Heat), 0.1, 100, fmt.Sprintf("no oven heats by %v a minute", o.Heat), rate)
 	v.within(where+".cools_per_minute", float64(o.Cool), 0.1, 100, fmt.Sprintf("no oven cools by %v a minute", o.Cool),
 		"time it once: from 230 to 180 °C in 25 minutes is 2 °C a minute")
+	for i := range o.Holds {
+		v.held(at(where+".holds", i), o, i)
+	}
+}
+
+// mostHeld is the most that a deck takes of anything.
+const mostHeld = 500
+
+// held looks at what the decks of an oven take of one thing.
+func (v *inspection) held(where string, o *Oven, i int) {
+	h := o.Holds[i]
+	k := &v.day.Kitchen
+	var names []string
+	for _, t := range k.Tins {
+		names = append(names, t.Name)
+	}
+	for _, t := range k.Trays {
+		names = append(names, t.Name)
+	}
+	v.want(h.Of == "" || slices.Contains(names, h.Of), where+".of", fmt.Sprintf("there is no tin or tray called %q", h.Of), choose(names, "add it to the kitchen, or take this line away"))
+	v.want(h.Deck >= 0 && h.Deck <= max(o.Decks, 0), where+".deck", fmt.Sprintf("%s has no deck %d", named(o.Name, "the oven"), h.Deck), fmt.Sprintf("give a deck from 1 to %d, or leave it out for every deck", max(o.Decks, 1)))
+	remedy := "give how many fit on the deck when nothing else is on it; where none fit, take the line away and name the decks that take it"
+	if h.Of == "" {
+		remedy = "give how many usual trays fit on the deck, 1 or more"
+	}
+	v.want(h.Count >= 1 && h.Count <= mostHeld, where+".count", fmt.Sprintf("a deck does not take %d of %s", h.Count, named(h.Of, "the usual tray")), remedy)
+	twice := slices.IndexFunc(o.Holds[:i], func(g Held) bool { return g.Of == h.Of && g.Deck == h.Deck })
+	v.want(twice < 0, where, fmt.Sprintf("what a deck takes of %s is said twice", named(h.Of, "the usual tray")), "keep one of the two lines")
+}
+
+// named is a name, or what stands for it where there is none.
+func named(name, other string) string {
+	if name == "" {
+		return other
+	}
+	return name
+}
+
+// decks wants shares that can be added up exactly.
+func (v *inspection) decks() {
+	for i := range v.day.Kitchen.Ovens {
+		o := &v.day.Kitchen.Ovens[i]
+		if len(o.Holds) == 0 {
+			continue
+		}
+		for deck, whole := range v.day.wholes(o) {
+			v.want(whole <= mostWhole, at("kitchen.ovens", i)+".holds", fmt.Sprintf("the numbers that deck %d of %s takes of different tins and trays have too little in common to add their shares up", deck+1, named(o.Name, "the oven")), "give rounder numbers, such as 6, 8 or 12")
+		}
+	}
 }
 
 func (v *inspection) baker(where string, b *Baker) {

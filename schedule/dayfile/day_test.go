@@ -88,7 +88,7 @@ func TestRefused(t *testing.T) {
 		{"pounds", `"piece_grams": 860`, `‸"piece_lb": 1.9`,
 			[]string{`breads[0].piece_lb: there is no field "piece_lb" here; write "piece_grams", in g; 1.9 lb is 861.83 g`}},
 		{"field of nothing", `"per_tray": 1,`, `‸"colour": "gold",`,
-			[]string{`breads[0].colour: there is no field "colour" here; take it away, or use one of id, name, base, formula, method, piece_grams, per_tray, tin, bake_loss, notes`}},
+			[]string{`breads[0].colour: there is no field "colour" here; take it away, or use one of id, name, base, formula, method, piece_grams, per_tray, tin, tray, bake_loss, notes`}},
 		{"doubled field", `"tap_celsius": 9`, `"tap_celsius": 9, ‸"tap_celsius": 12`,
 			[]string{`kitchen.tap_celsius: this is given twice; keep one of the two`}},
 		{"number for text", `"name": "Ida"`, `"name": ‸3`,
@@ -104,7 +104,7 @@ func TestRefused(t *testing.T) {
 		{"every fault at once, in order", `"tub_grams": 3000,`, `"tub_grams": ‸"3 kg",` + "\n\t" + `‸"flour_weight": 1,`,
 			[]string{
 				`kitchen.tub_grams: "3 kg" is text where a number belongs; write the number alone, without quotation marks or unit; tub_grams counts in g`,
-				`kitchen.flour_weight: there is no field "flour_weight" here; take it away, or use one of places, mixers, ovens, bakers, tins, tub_grams, flour_celsius, tap_celsius`}},
+				`kitchen.flour_weight: there is no field "flour_weight" here; take it away, or use one of places, mixers, ovens, bakers, tins, trays, tub_grams, flour_celsius, tap_celsius`}},
 		{"columns count characters", `"name": "Oven", "decks"`, `"name": "Öfchen é", ‸"dekcs": 1, "decks"`,
 			[]string{`kitchen.ovens[0].dekcs: there is no field "dekcs" here; did you mean "decks"?`}},
 		{"another version", `"ovenward-day/1"`, `‸"ovenward-day/2"`,
