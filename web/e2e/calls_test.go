@@ -92,7 +92,7 @@ func newStage(t *testing.T, before time.Duration) stage {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ctx, cancel := context.WithCancel(t.Context())
+	ctx, cancel := context.WithCancel(context.WithoutCancel(t.Context())) // that of a test ends before its tabs are judged
 	srv := httptest.NewUnstartedServer(h)
 	srv.Config.BaseContext = func(net.Listener) context.Context { return ctx }
 	srv.Start()
