@@ -85,6 +85,10 @@ func freshKitchen(list string) url.Values {
 		return url.Values{"name": {""}, "hours[0].from": {"05:00"}, "hours[0].to": {"13:00"}}
 	case list == "mixers":
 		return url.Values{"name": {""}, "least_grams": {""}, "most_grams": {""}}
+	case list == "trays":
+		return url.Values{"name": {""}}
+	case view.Last(list) == "holds":
+		return url.Values{"of": {""}, "deck": {""}, "count": {""}}
 	case list == "tins":
 		return url.Values{"name": {""}, "count": {""}, "litres": {""}}
 	case view.Last(list) == "curve":

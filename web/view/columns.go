@@ -34,6 +34,58 @@ func (s *slots) take(n int, at stretch) int {
 	}
 }
 
+// strip is a part of a column's width.
+type strip struct{ off, w float64 }
+
+// inOven hands out the width of an oven's column: trays side by side or, where
+// decks are told apart, a strip for each deck and in it the share it is filled to.
+type inOven struct {
+	*drafter
+	oven  schedule.Oven
+	w     float64
+	trays slots
+	decks []onShelf
+}
+
+// onShelf is what lies on a deck for a while.
+type onShelf struct {
+	strip
+	stretch
+	deck int
+}
+
+func (in *inOven) put(t *schedule.Task) (out []strip) {
+	at := stretch{t.Start, t.End}
+	for _, on := range t.Decks {
+		if takes := in.oven.Takes(on.Of); on.Deck <= len(takes) && takes[on.Deck-1] > 0 {
+			out = append(out, in.shelve(on.Deck-1, float64(on.Items)/float64(takes[on.Deck-1]), at))
+		}
+	}
+	if len(out) == 0 {
+		n := in.drafter.trays(t)
+		out = append(out, strip{float64(in.trays.take(n, at)) * in.tray, float64(n) * in.tray})
+	}
+	return out
+}
+
+// shelve finds the first place on a deck that is free for all of a while.
+func (in *inOven) shelve(deck int, share float64, at stretch) strip {
+	whole := in.w / float64(in.oven.Decks)
+	b := strip{float64(deck) * whole, min(share, 1) * whole}
+	last := float64(deck+1)*whole - b.w
+	for again := true; again; {
+		again = false
+		for _, x := range in.decks {
+			meets := x.deck == deck && x.from.Before(at.to) && at.from.Before(x.to) && x.off < b.off+b.w-1e-6 && b.off < x.off+x.w-1e-6
+			if meets && x.off+x.w <= last+1e-6 {
+				b.off, again = x.off+x.w, true
+			}
+		}
+	}
+	in.decks = append(in.decks, onShelf{b, at, deck})
+	return b
+}
+
 // ovens draws a column per oven, as wide as its trays: what bakes, how hot, and
 // a rising triangle while it heats.
 func (d *drafter) ovens() {
@@ -42,11 +94,14 @@ func (d *drafter) ovens() {
 		sub := ""
 		if d.words {
 			sub = count(o.Trays(), "tray")
+			if d.Day.Kitchen.ByDeck() {
+				sub = count(o.Decks, "deck")
+			}
 		}
 		x := d.reserve(w, o.Name, sub)
 		d.frame(x, w)
-		d.oldBakes(x, o.Name)
-		var s slots
+		d.oldBakes(x, w, o)
+		inside := inOven{drafter: d, oven: o, w: w}
 		for i := range d.Plan.Tasks {
 			t := &d.Plan.Tasks[i]
 			if t.Oven != o.Name {
@@ -56,13 +111,13 @@ func (d *drafter) ovens() {
 				d.preheat(x, w, t)
 				continue
 			}
-			n := d.trays(t)
-			slot := s.take(n, stretch{t.Start, t.End})
 			lines := []string{d.of(t)}
 			if d.words {
 				lines = append(lines, t.Celsius.String())
 			}
-			d.block(x, float64(slot)*d.tray, float64(n)*d.tray, w, stretch{t.Start, t.End}, t.ID, "f-heat", "", lines...)
+			for _, b := range inside.put(t) {
+				d.block(x, b.off, b.w, w, stretch{t.Start, t.End}, t.ID, "f-heat", "", lines...)
+			}
 		}
 	}
 }

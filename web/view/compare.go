@@ -89,21 +89,20 @@ func (d *drafter) oldHands(x float64, baker string) {
 }
 
 // oldBakes draws, dashed, what would have been in an oven.
-func (d *drafter) oldBakes(x float64, oven string) {
+func (d *drafter) oldBakes(x, w float64, o schedule.Oven) {
 	if d.Old == nil {
 		return
 	}
-	var s slots
+	inside := inOven{drafter: d, oven: o, w: w}
 	for i := range d.Old.Tasks {
 		t := &d.Old.Tasks[i]
-		if t.Oven != oven || t.Kind != schedule.Bake {
+		if t.Oven != o.Name || t.Kind != schedule.Bake {
 			continue
 		}
-		in := stretch{t.Start, t.End}
-		n := d.trays(t)
-		slot := s.take(n, in)
-		if now := d.tasks[t.ID]; now == nil || !now.Start.Equal(t.Start) {
-			d.dashed(x+float64(slot)*d.tray, float64(n)*d.tray, in)
+		for _, b := range inside.put(t) {
+			if now := d.tasks[t.ID]; now == nil || !now.Start.Equal(t.Start) {
+				d.dashed(x+b.off, b.w, stretch{t.Start, t.End})
+			}
 		}
 	}
 }

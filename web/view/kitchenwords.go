@@ -1,6 +1,7 @@
 package view
 
 import (
+	"strconv"
 	"strings"
 
 	"ovenward/schedule"
@@ -20,4 +21,27 @@ func (f *Form) onDays(name string) string {
 		w = schedule.EveryDay
 	}
 	return upper(everyWords(w))
+}
+
+// deckOptions are the decks of an oven, as many as it is said to have.
+func deckOptions(f *Form, oven int) []Option {
+	out := []Option{{"", "every deck"}}
+	decks, _ := strconv.Atoi(strings.TrimSpace(f.get(row("ovens", oven, "decks"))))
+	for n := range min(decks, 50) {
+		out = append(out, Option{itoa(n + 1), "deck " + itoa(n+1)})
+	}
+	return out
+}
+
+// heldOptions are the tins and trays as typed.
+func heldOptions(f *Form) []Option {
+	out := []Option{{"", "usual tray"}}
+	for _, list := range []string{"tins", "trays"} {
+		for i := range f.rows(list) {
+			if name := strings.TrimSpace(f.get(row(list, i, "name"))); name != "" {
+				out = append(out, Option{name, name})
+			}
+		}
+	}
+	return out
 }

@@ -152,7 +152,7 @@ func (m *Picture) bread(portion string) (*schedule.Bread, bool) {
 func (m *Picture) where(t *schedule.Task) string {
 	switch {
 	case t.Oven != "":
-		return t.Oven
+		return strings.Trim(t.Oven+"; "+onDecks(t), "; ")
 	case t.Mixer != "":
 		return t.Mixer
 	}
@@ -160,6 +160,19 @@ func (m *Picture) where(t *schedule.Task) string {
 		return strings.Trim(t.Place+"; "+m.Words.rescue(r), "; ")
 	}
 	return t.Place
+}
+
+// onDecks says how many of what lie on which deck: "deck 1: 6 × Large tin".
+func onDecks(t *schedule.Task) string {
+	var decks []string
+	for _, on := range t.Decks {
+		what := count(on.Items, "tray")
+		if on.Of != "" {
+			what = fmt.Sprintf("%d\u00a0×\u00a0%s", on.Items, on.Of)
+		}
+		decks = append(decks, fmt.Sprintf("deck\u00a0%d: %s", on.Deck, what))
+	}
+	return strings.Join(decks, ", ")
 }
 
 // handsOf names who works at a task, each once.

@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"ovenward/schedule"
@@ -71,6 +72,9 @@ func (w Words) Broken(v schedule.Violation, day time.Time) string {
 	case schedule.MixerClash:
 		return fmt.Sprintf("At %s %s has two doughs, or too much, in its bowl.", at, of)
 	case schedule.OvenFull:
+		if v.Deck > 0 {
+			return fmt.Sprintf("At %s deck %d of %s has %s more on it than it takes.", at, v.Deck, of, atLeast(v.Over))
+		}
 		return fmt.Sprintf("At %s there are more trays than %s takes.", at, of)
 	case schedule.OvenHeat:
 		return fmt.Sprintf("At %s %s is not at its heat; %s are missing.", at, of, by)
@@ -87,6 +91,9 @@ func (w Words) Broken(v schedule.Violation, day time.Time) string {
 	}
 	return string(v.Code) + " " + at
 }
+
+// atLeast is a share in percent, rounded up.
+func atLeast(share float64) string { return fmt.Sprintf("%.0f\u00a0%%", math.Ceil(share*100-1e-9)) }
 
 // WayOut says what would help, and how much lateness remains.
 func (w Words) WayOut(o schedule.WayOut) string {
