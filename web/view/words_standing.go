@@ -229,7 +229,7 @@ func MovedLine(e *schedule.WallError) string {
 func aheadLine(m StandingModel) string {
 	switch {
 	case m.Zone == "":
-		return "No day is made by itself before the time zone is said, at the foot of this page."
+		return "No day is made by itself before the time zone is saved."
 	case m.Days == 0:
 		return "No day is made by itself; you make them here, or in the week."
 	}
