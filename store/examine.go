@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -36,15 +37,9 @@ const mostFaults = 5
 // with the one the steps make: no file from elsewhere may bring a trigger or a
 // view of its own.
 func examine(ctx context.Context, db *sql.DB, steps []step) ([]string, error) {
-	faults, err := collect(ctx, db, scanText, fmt.Sprintf("PRAGMA integrity_check(%d)", mostFaults))
-	if err != nil {
-		return nil, err
-	}
-	if !slices.Equal(faults, []string{"ok"}) {
-		for i, f := range faults {
-			faults[i] = "damaged: " + strings.Join(strings.Fields(f), " ")
-		}
-		return faults, nil // nothing else it says could be trusted
+	faults, err := damages(ctx, db)
+	if err != nil || len(faults) > 0 {
+		return faults, err // nothing else it says could be trusted
 	}
 	faults, err = collect(ctx, db, scanText, fmt.Sprintf(`SELECT 'row ' || coalesce(rowid, '?') || ' of ' || "table" || ' refers to a row of ' || parent || ' that is not there'
 		FROM pragma_foreign_key_check LIMIT %d`, mostFaults))
@@ -53,6 +48,30 @@ func examine(ctx context.Context, db *sql.DB, steps []step) ([]string, error) {
 	}
 	strange, err := strangers(ctx, db, steps)
 	return append(faults, strange...), err
+}
+
+// damages asks SQLite for what cannot be read, or not be trusted.
+func damages(ctx context.Context, q querier) ([]string, error) {
+	faults, err := collect(ctx, q, scanText, fmt.Sprintf("PRAGMA integrity_check(%d)", mostFaults))
+	if err != nil || slices.Equal(faults, []string{"ok"}) {
+		return nil, err
+	}
+	for i, f := range faults {
+		faults[i] = "damaged: " + strings.Join(strings.Fields(f), " ")
+	}
+	return faults, nil
+}
+
+// Damages reads the whole database and says what is damaged in it, a phrase each;
+// nothing means that every page is sound. Whoever reads or writes meanwhile is not
+// kept waiting. Three years take a tenth of a second of processor.
+func (s *Store) Damages(ctx context.Context) (faults []string, err error) {
+	defer wrap(&err, "damages")
+	faults, err = damages(ctx, s.r)
+	if e := translate(err); errors.Is(e, record.ErrDamaged) { // so much so that SQLite gives up
+		return []string{e.Error()}, nil
+	}
+	return faults, err
 }
 
 // strangers compares what is declared in a database with what the steps declare.

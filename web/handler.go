@@ -57,6 +57,8 @@ func (s *server) page(r *http.Request, title string) view.Page {
 		Path:   r.URL.Path,
 		Now:    s.now(),
 		Words:  s.words(r),
+
+		Damaged: s.damaged(),
 	}
 }
 

@@ -23,6 +23,9 @@ type Config struct {
 	Log     *slog.Logger     // nil: silent
 	Hosts   []string         // names it answers to beside this machine's own, without port
 
+	// Damaged tells whether the database was found to be damaged. nil: never.
+	Damaged func() bool
+
 	// Addresses gives where other machines find the program, when those that log
 	// in are answered, too. nil: this machine alone, without log-in.
 	Addresses func() []string
@@ -62,6 +65,7 @@ type server struct {
 	ordering  sync.Mutex     // held while an order of a program is taken
 	planner   sync.Mutex     // one day of a program at a time
 
+	damaged   func() bool
 	door      *door // for other machines; nil for none
 	addresses func() []string
 	authority *cert.Authority
@@ -85,6 +89,9 @@ func New(cfg Config) (*Site, error) {
 	}
 	if s.screens == nil {
 		s.screens = live.NewScreens(live.NewHub())
+	}
+	if s.damaged = cfg.Damaged; s.damaged == nil {
+		s.damaged = func() bool { return false }
 	}
 	if s.addresses = cfg.Addresses; s.addresses != nil {
 		s.door, s.authority = &door{}, cfg.Authority

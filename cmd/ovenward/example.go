@@ -1,7 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"strings"
@@ -10,16 +12,19 @@ import (
 	"ovenward/schedule"
 	"ovenward/schedule/dayfile"
 	"ovenward/store"
+	"ovenward/store/record"
 	"ovenward/testdata"
 )
 
-// firstStart puts the example day into an empty database and plans it.
+// firstStart puts the example day into an empty database and plans it. A damaged
+// one is not empty; it is served as far as it can be read.
 func (p *program) firstStart(ctx context.Context, st *store.Store) error {
 	days, err := st.Days(ctx)
-	if err != nil {
-		return err
+	greeted, errSetting := st.Setting(ctx, settingGreeted)
+	err = cmp.Or(err, errSetting)
+	if errors.Is(err, record.ErrDamaged) {
+		return nil
 	}
-	greeted, err := st.Setting(ctx, settingGreeted)
 	if err != nil || len(days) > 0 || greeted != "" {
 		return err
 	}

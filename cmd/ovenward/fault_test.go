@@ -54,7 +54,7 @@ func TestServeFaults(t *testing.T) {
 				t.Fatal(err)
 			}
 			write(t, filepath.Join(copies, "ovenward-2099-01-02.db"), "a copy")
-			ruin(t, dir, []byte(strings.Repeat("flour", 8000)))
+			ruin(t, dir, []byte(strings.Repeat("flour", 50_000)))
 			return dir
 		}, []string{"the database is damaged; restore a backup", "the newest copy is of 2099-01-02: ovenward restore -data ", `backup/ovenward-2099-01-02.db"`}},
 		{"text", func(t *testing.T) string {

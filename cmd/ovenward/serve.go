@@ -48,7 +48,8 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	stream := live.NewHub()
 	screens := live.NewScreens(stream)
 	ringer := alerts.New(alerts.Config{Book: st, Hub: stream, Screens: screens, Log: log, Now: p.now})
-	pages := web.Config{Store: st, Hub: hub{stream, ringer.Wake}, Screens: screens, Static: static.FS, Now: p.now, Log: log}
+	health := &watch{store: st, data: cfg.Data, hub: stream, log: log}
+	pages := web.Config{Store: st, Hub: hub{stream, ringer.Wake}, Screens: screens, Static: static.FS, Now: p.now, Log: log, Damaged: health.damaged.Load}
 	if cfg.LAN {
 		pages.Hosts, pages.Addresses = machineNames(), func() []string { return there(ln, pages.Authority) }
 	}
@@ -68,6 +69,7 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	beside.Go(func() { ringer.Run(ctx) })
+	beside.Go(func() { health.keeping(ctx) })
 	beside.Go(func() { copier{st, filepath.Join(cfg.Data, copiesName), p.now, log}.keeping(ctx) })
 	beside.Go(func() { maker{handler, log}.making(ctx) })
 	fmt.Fprintf(p.out, "ovenward is at %s (data in %s)\n", here(ln), cfg.Data)

@@ -40,6 +40,17 @@ func (r *running) wait(t testing.TB) int {
 
 func start(t testing.TB, dir string, more ...string) *running {
 	t.Helper()
+	r := tryStart(dir, more...)
+	if r.base == "" {
+		r.wait(t)
+		t.Fatalf("it does not start: %s", r.errs)
+	}
+	t.Cleanup(r.stop)
+	return r
+}
+
+// tryStart starts a program; without base it has ended at once, or is about to.
+func tryStart(dir string, more ...string) *running {
 	ctx, stop := context.WithCancel(context.Background())
 	out, w := io.Pipe()
 	r := &running{stop: stop, ended: make(chan int, 1), errs: &bytes.Buffer{}}
@@ -52,13 +63,9 @@ func start(t testing.TB, dir string, more ...string) *running {
 		w.Close()
 	}()
 	said := bufio.NewReader(out)
-	line, err := said.ReadString('\n')
+	line, _ := said.ReadString('\n')
 	go io.Copy(io.Discard, said)
 	r.base = regexp.MustCompile(`http://[^ ]+`).FindString(line)
-	if r.base == "" {
-		t.Fatalf("it said %q, %v; %s", line, err, r.errs)
-	}
-	t.Cleanup(stop)
 	return r
 }
 

@@ -19,6 +19,8 @@ type Page struct {
 	Said   []string // what the last action did
 	Undo   *Undo    // the last tap, while it can be taken back
 	Foot   string   // address of the style of the foot of its sheets of paper; "" on other pages
+
+	Damaged bool // part of what is stored cannot be read
 }
 
 // DayHead is what every page of a day shows of it.
