@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
 	"time"
 
@@ -260,6 +261,11 @@ func (s *server) showChoices(w http.ResponseWriter, r *http.Request, status int,
 	if busy != nil {
 		c.Busy, c.Until = busy.task, busy.until
 		c.Said-- // that nobody comes is said with the choice
+	} else if c.Stuck = c.Endangered && schedule.Stuck(o.choices); c.Stuck && r.URL.Query().Has("help") {
+		c.Asked = true
+		if c.Aids, err = s.aids(r.Context(), o); err != nil {
+			return err
+		}
 	}
 	if len(o.choices) > 0 {
 		shown := o.pick(r.URL.Query().Get("show"))
@@ -310,8 +316,11 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	now := view.DayHead{ID: d.ID}.At("/now")
-	if slices.Contains(run.Keys, f.Get("key")) { // an impatient finger
+	switch key := f.Get("key"); { // an impatient finger
+	case slices.Contains(run.Keys, key):
 		return seeOther(w, r, now)
+	case slices.ContainsFunc(run.Log, func(x schedule.Slip) bool { return x.ID == key }):
+		return seeOther(w, r, view.DayHead{ID: d.ID}.At("/choices"))
 	}
 	version, _ := strconv.Atoi(f.Get("version"))
 	said, _ := strconv.Atoi(f.Get("said"))
@@ -334,6 +343,9 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 	o, err := s.offer(ctx, run, at)
 	if err != nil {
 		return err
+	}
+	if strings.HasPrefix(f.Get("pick"), aidPrefix) {
+		return s.takeAid(w, r, d, o, f.Get("pick"), f.Get("key"), heard)
 	}
 	c := o.pick(f.Get("pick"))
 	switch {

@@ -21,6 +21,9 @@ type ChoicesModel struct {
 	Until      time.Time // so long
 	Nothing    bool      // nothing is gained by moving
 	Endangered bool
+	Stuck      bool           // every choice is late or breaks something
+	Asked      bool           // for what would help
+	Aids       []schedule.Aid // that is it
 	Choices    []schedule.Choice
 	Shown      schedule.ChoiceKind
 	Drawn      Picture
