@@ -44,6 +44,7 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 		return err
 	}
 	defer ln.Close() // once more does no harm
+	ln = newCrowd(ln)
 	log := p.log(cfg.Verbose)
 	stream := live.NewHub()
 	screens := live.NewScreens(stream)

@@ -72,7 +72,7 @@ func (t *Throttle) Try(client netip.Addr, now time.Time) (wait time.Duration) {
 func (t *Throttle) Succeeded(client netip.Addr) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	delete(t.clients, network(client))
+	delete(t.clients, Network(client))
 }
 
 // of gives a client's meter. When too many are kept, those that are whole again
@@ -81,7 +81,7 @@ func (t *Throttle) of(client netip.Addr, now time.Time) *meter {
 	if t.clients == nil {
 		t.clients = map[netip.Prefix]*meter{}
 	}
-	key := network(client)
+	key := Network(client)
 	if m := t.clients[key]; m != nil {
 		return m
 	}
@@ -103,8 +103,8 @@ func (t *Throttle) of(client netip.Addr, now time.Time) *meter {
 	return m
 }
 
-// network is what one client can have all addresses of: of IPv6 a /64.
-func network(a netip.Addr) netip.Prefix {
+// Network is what one client can have all addresses of: of IPv6 a /64.
+func Network(a netip.Addr) netip.Prefix {
 	a = a.Unmap().WithZone("")
 	bits := a.BitLen()
 	if a.Is6() {
