@@ -75,26 +75,31 @@ var alertLoads = []struct {
 // note "alert-load" for the worst ten minutes and for the worst hour, each if
 // over its limit, with the number of calls and the minutes.
 func AlertLoad(alerts []Alert) []Note {
+	var notes []Note
+	for _, l := range alertLoads {
+		if n, at := Busiest(alerts, l.within); n > l.most {
+			notes = append(notes, Note{Code: "alert-load", At: &at, Num: float64(n), By: l.within})
+		}
+	}
+	return notes
+}
+
+// Busiest counts the calls, those at once merged, that are due within so many
+// minutes where they are most, and tells when the first of those is.
+func Busiest(alerts []Alert, within unit.Minutes) (most int, from time.Time) {
 	var due []time.Time
 	for _, card := range MergeAlerts(alerts, func(a Alert) Alert { return a }) {
 		first := slices.MinFunc(card, func(a, b Alert) int { return a.Due.Compare(b.Due) })
 		due = append(due, first.Due)
 	}
-	var notes []Note
-	for _, l := range alertLoads {
-		worst, at := 0, time.Time{}
-		for i, from := range due {
-			n := 0
-			for i+n < len(due) && due[i+n].Sub(from) < time.Duration(l.within)*time.Minute {
-				n++
-			}
-			if n > worst {
-				worst, at = n, from
-			}
+	for i, at := range due {
+		n := 0
+		for i+n < len(due) && due[i+n].Sub(at) < time.Duration(within)*time.Minute {
+			n++
 		}
-		if worst > l.most {
-			notes = append(notes, Note{Code: "alert-load", At: &at, Num: float64(worst), By: l.within})
+		if n > most {
+			most, from = n, at
 		}
 	}
-	return notes
+	return most, from
 }

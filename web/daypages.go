@@ -100,7 +100,7 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 		}
 	}
 	if all := recent(taps, s.now()); len(all) > 0 {
-		p.Undo = m.Undo(all[0], s.now())
+		p.Undo = m.Undo(all[0], run.Log, s.now())
 		p.Undo.More = len(all) - 1
 	}
 	return m, true, nil

@@ -85,6 +85,7 @@ type running interface {
 	Forget(ctx context.Context, dough string) error                 // "" = all
 	Taps(ctx context.Context, day int64) ([]record.Tap, error)      // in order
 	Alerts(ctx context.Context, day int64) ([]record.Alert, error)  // every call it ever had, by time
+	AlertLog(ctx context.Context, day int64) ([]record.Transition, error)
 }
 
 // entrances is who may come in: from other machines, and which other programs.

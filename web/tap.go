@@ -140,7 +140,7 @@ func tabOf(tab string) string {
 	switch tab {
 	case "day":
 		return ""
-	case "sheet", "plan":
+	case "sheet", "plan", "went":
 		return "/" + tab
 	}
 	return "/now"

@@ -34,7 +34,7 @@ func (s *server) mayTakeBack(ctx context.Context, run *record.Running, t record.
 		return err
 	}
 	m := view.Picture{Day: &run.Plan.From, Plan: run.Followed(), Now: t.At}
-	return &Error{http.StatusConflict, view.StandsOn(m.Undo(*on, t.Recorded)), "Take that back first, then this.", view.DayHead{ID: run.Day}.At(wentPath) + view.LastTouches}
+	return &Error{http.StatusConflict, view.StandsOn(m.Undo(*on, run.Log, t.Recorded)), "Take that back first, then this.", view.DayHead{ID: run.Day}.At(wentPath) + view.LastTouches}
 }
 
 // sinceBase leaves out the taps on plans before the day was planned anew: a task's
@@ -120,13 +120,13 @@ func (s *server) undoable(ctx context.Context, run *record.Running, taps []recor
 	var out []view.Undo
 	all := recent(taps, s.now())
 	for i, t := range all {
-		u := m.Undo(t, s.now())
+		u := m.Undo(t, run.Log, s.now())
 		on, err := s.standsOn(ctx, run, all, i)
 		if err != nil {
 			return nil, err
 		}
 		if on != nil {
-			u.First = m.Undo(*on, s.now()).What
+			u.First = m.Undo(*on, run.Log, s.now()).What
 		}
 		out = append(out, *u)
 	}

@@ -43,6 +43,7 @@ var pages = []struct{ name, path string }{
 	{"happened", "/days/1/slip"},
 	{"happened-to", "/days/1/slip?task=A.2"},
 	{"choices", "/days/1/choices"},
+	{"went", "/days/1/went"},
 }
 
 // widths are those pages are looked at in, and whether they are judged by axe-core

@@ -36,17 +36,46 @@ func Write(w io.Writer, c CSV) error {
 	if err != nil {
 		return fmt.Errorf("sheet: %w", err)
 	}
-	if c.BOM {
+	rows := [][]string{Columns()}
+	for i := range c.Plan.Tasks {
+		rows = append(rows, c.row(&c.Plan.Tasks[i], loc))
+	}
+	return write(w, rows, c.BOM)
+}
+
+// WriteRows writes a table of its own columns, named in its first row, as
+// comma-separated values like a plan's. Cells are text, numbers (float64), times,
+// which are those of loc, or nil for nothing.
+func WriteRows(w io.Writer, rows [][]any, loc *time.Location, bom bool) error {
+	out := make([][]string, len(rows))
+	for i, row := range rows {
+		for _, v := range row {
+			var s string
+			switch v := v.(type) {
+			case nil:
+			case string:
+				s = cell(v)
+			case float64:
+				s = strconv.FormatFloat(v, 'f', -1, 64)
+			case time.Time:
+				s = when(&v, loc)
+			default:
+				return fmt.Errorf("sheet: a cell cannot hold a %T", v)
+			}
+			out[i] = append(out[i], s)
+		}
+	}
+	return write(w, out, bom)
+}
+
+func write(w io.Writer, rows [][]string, bom bool) error {
+	if bom {
 		if _, err := io.WriteString(w, "\ufeff"); err != nil {
 			return err
 		}
 	}
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
-	rows := [][]string{Columns()}
-	for i := range c.Plan.Tasks {
-		rows = append(rows, c.row(&c.Plan.Tasks[i], loc))
-	}
 	return out.WriteAll(rows)
 }
 

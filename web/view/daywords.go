@@ -33,6 +33,11 @@ func (m *Picture) today() bool {
 	return n > 0 && !m.Now.Before(m.Plan.Tasks[0].Start) && !m.Now.After(m.Plan.Outcome.WorkEnd)
 }
 
+// begun reports whether the day's work has begun.
+func (m *Picture) begun() bool {
+	return len(m.Done)+len(m.Begun)+len(m.OnIt) > 0 || len(m.Plan.Tasks) > 0 && !m.Now.Before(m.Plan.Outcome.WorkStart)
+}
+
 // sign stands before the outcome, beside its words.
 func sign(o Outcome) string {
 	if o.Kept {

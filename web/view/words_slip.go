@@ -58,7 +58,10 @@ func (m *Picture) Named(s string) string {
 
 // Slip words an entry of the log: "05:40: Divide, A Milk dough is not ready;
 // look again in 10 min".
-func (m *Picture) Slip(s schedule.Slip) string {
+func (m *Picture) Slip(s schedule.Slip) string { return Clock(s.At, m.Now) + ": " + m.occurred(s) + "." }
+
+// occurred is an entry of the log without its time.
+func (m *Picture) occurred(s schedule.Slip) string {
 	what := orElse(s.Task, s.Of)
 	if t := m.taskOf(s.Task); t != nil {
 		if what = m.taskName(t); s.Kind == schedule.DoughLost {
@@ -75,7 +78,7 @@ func (m *Picture) Slip(s schedule.Slip) string {
 		}
 		return "from " + Clock(from, m.Now) + " to " + Clock(to, from)
 	}
-	return Clock(s.At, m.Now) + ": " + upper(m.said(s, what, span)) + "."
+	return upper(m.said(s, what, span))
 }
 
 func (m *Picture) said(s schedule.Slip, what string, span func() string) string {
