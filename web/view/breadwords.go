@@ -46,6 +46,14 @@ func tinOptions(k schedule.Kitchen) []Option {
 	return out
 }
 
+func trayOptions(k schedule.Kitchen) []Option {
+	out := []Option{{"", "the usual"}}
+	for _, t := range k.Trays {
+		out = append(out, Option{t.Name, t.Name})
+	}
+	return out
+}
+
 func placeOptions(k schedule.Kitchen) []Option {
 	out := []Option{{"", "the bench"}}
 	for _, p := range k.Places {

@@ -116,7 +116,11 @@ func (d *drafter) ovens() {
 				lines = append(lines, t.Celsius.String())
 			}
 			for _, b := range inside.put(t) {
-				d.block(x, b.off, b.w, w, stretch{t.Start, t.End}, t.ID, "f-heat", "", lines...)
+				said := lines
+				if b.w < d.column/2 {
+					said = lines[:1]
+				}
+				d.block(x, b.off, b.w, w, stretch{t.Start, t.End}, t.ID, "f-heat", "", said...)
 			}
 		}
 	}
