@@ -106,3 +106,39 @@ func TestStatesOfChoices(t *testing.T) {
 	e.visit("/days/1")
 	e.state("day-under-way")
 }
+
+// A dough is thrown away at its rise, and made again.
+func TestStatesOfLoss(t *testing.T) {
+	k := runBakery(t)
+	e := examine(t, k.base)
+	rise := k.task(schedule.Rise, "Milk dough")
+	k.follow(rise.End.Add(-10 * time.Minute))
+	e.visit("/days/1/slip?task=" + rise.ID)
+	e.submit(`button[value="dough-lost"]`)
+	e.state("thrown-away")
+	e.submit(`article[data-choice="make-again"] button[name=pick]`)
+	e.visit("/days/1")
+	if got := e.text("main"); !strings.Contains(got, "Thrown away at") || !strings.Contains(got, "made again") {
+		t.Errorf("the day says\n%s", got)
+	}
+	e.state("made-again")
+	e.visit("/days/1/sheet")
+	e.state("made-again-sheet")
+}
+
+// Every choice is late; what would help is asked for, and taken.
+func TestStatesOfAids(t *testing.T) {
+	k := runBakery(t)
+	e := examine(t, k.base)
+	load := k.task(schedule.Bake, "Milk pan loaf")
+	k.follow(load.Start.Add(-90 * time.Minute))
+	e.visit("/days/1/slip")
+	e.submit(`button[value="oven-out 120"]`)
+	e.state("stuck")
+	e.submit(`a[href$="help=1#help"]`)
+	e.state("would-help")
+	e.submit(`button[value="aid-later"]`)
+	if got := e.text("main"); !strings.Contains(got, "Nothing is late.") {
+		t.Errorf("then it says\n%s", got)
+	}
+}

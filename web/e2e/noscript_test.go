@@ -33,9 +33,11 @@ func TestCallsWithoutScripts(t *testing.T) {
 	b.visit("/days/1/now")
 	b.picture("too-far")
 	b.submit(card + fmt.Sprintf(` form:has([value=%q]) button`, record.Discard))
-	if got := b.text("main"); !strings.Contains(got, "Its order is promised all the same") {
+	if got := b.text("main"); !strings.Contains(got, "Make it again") || !strings.Contains(got, "Leave it out") {
 		t.Errorf("then it says\n%s", got)
 	}
+	b.submit(`article[data-choice="leave-out"] button[name=pick]`)
+	b.visit("/days/1/now")
 	if n := b.count(card); n != 0 {
 		t.Errorf("%d calls of it are left", n)
 	}
