@@ -225,7 +225,11 @@ func (s *server) saveFirstBread(w http.ResponseWriter, r *http.Request) error {
 	var o firstOrder
 	f.Faults = decode(f.Values, &o)
 	out, faults := o.out()
-	f.Faults = append(f.Faults, faults...)
+	for _, x := range faults { // what was not understood is wrong in one way only
+		if !slices.ContainsFunc(f.Faults, func(y view.FieldFault) bool { return x.Field == y.Field }) {
+			f.Faults = append(f.Faults, x)
+		}
+	}
 	k, err := s.store.Kitchen(r.Context())
 	if err != nil {
 		return err

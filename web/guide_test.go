@@ -142,6 +142,12 @@ func TestGuideBadInput(t *testing.T) {
 			t.Errorf("%s: the link leads nowhere", c.field)
 		}
 	}
+	v := s.page("/guide/bread").Form("/guide/bread")
+	v.Set("pieces", "many")
+	p := s.refused("/guide/bread", v)
+	if got, want := p.Text(p.Class("problem")[0]), "There is a problem “many” is not a whole number; write it like 24."; strings.Join(strings.Fields(got), " ") != want {
+		t.Errorf("it says %q, want %q", got, want)
+	}
 	if d, _ := s.store.Days(t.Context()); len(d) != 1 {
 		t.Errorf("something was kept: %+v", d)
 	}

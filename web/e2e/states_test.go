@@ -100,6 +100,7 @@ func TestStatesOfFaults(t *testing.T) {
 		{"plan-fault", "/days/1/plan", "orders[0].pieces", "many", "#planform button.main:not([name])"},
 		{"kitchen-fault", "/kitchen", "ovens[0].max_celsius", "hot", `form[action="/kitchen"] button.main`},
 		{"bread-fault", "/breads/slipway", "piece_grams", "much", `form[action="/breads/slipway"] button.main`},
+		{"first-bread-fault", "/guide/bread", "pieces", "many", `form[action="/guide/bread"] button.main`},
 		{"slip-fault", "/days/1/slip", "room.celsius", "warm", `button[value="place"]`},
 	} {
 		e.visit(f.at)
@@ -110,6 +111,13 @@ func TestStatesOfFaults(t *testing.T) {
 		}
 		e.state(f.name)
 	}
+	e.visit("/breads/import")
+	e.fill(`[name="recipe"]`, `{"@type": "Recipe", "name": "Wharf loaf", "recipeYield": "2 loaves", "recipeIngredient": ["800 g bread flour", "1 pint water", "16 g herring roe meal"]}`)
+	e.submit(`button[value="read"]`)
+	if n := e.count(`[name^="lines["]`); n != 2 {
+		t.Errorf("the preview of the import asks %d questions, want how much a pint is and what the meal is", n)
+	}
+	e.state("import-preview")
 }
 
 // unwell is a store that does not answer.

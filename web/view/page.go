@@ -8,19 +8,18 @@ import (
 
 // Page is the frame around every page.
 type Page struct {
-	Title  string
-	Assets string // path prefix of the static files, "/static/<hash>/"
-	Theme  string // "day", "night" or "" for what the device says
-	Path   string // of this page, where a small form comes back to
-	Now    time.Time
-	Words  Words
-	Tab    string   // the page's own link in the header
-	Day    *DayHead // the day whose page this is; nil elsewhere
-	Said   []string // what the last action did
-	Undo   *Undo    // the last tap, while it can be taken back
-	Foot   string   // address of the style of the foot of its sheets of paper; "" on other pages
-
-	Damaged bool // part of what is stored cannot be read
+	Title   string
+	Assets  string // path prefix of the static files, "/static/<hash>/"
+	Theme   string // "day", "night" or "" for what the device says
+	Path    string // of this page, where a small form comes back to
+	Now     time.Time
+	Words   Words
+	Tab     string   // the page's own link in the header
+	Day     *DayHead // the day whose page this is; nil elsewhere
+	Said    []string // what the last action did
+	Undo    *Undo    // the last tap, while it can be taken back
+	Foot    string   // address of the style of the foot of its sheets of paper; "" on other pages
+	Damaged bool     // part of what is stored cannot be read
 }
 
 // DayHead is what every page of a day shows of it.
@@ -86,6 +85,14 @@ func orHome(href string) string {
 // live reports whether the page shows what changes by itself, and so is fetched
 // anew when it does; a page with a form is not, lest something typed be lost.
 func (p Page) live() bool { return p.Tab == "now" || p.Tab == "day" || p.Tab == "sheet" }
+
+// style is what the page loads beside what every page does.
+func (p Page) style() string {
+	if p.Day != nil {
+		return "day.css"
+	}
+	return "house.css"
+}
 
 // script is what the page loads; that of a day loads that of every page.
 func (p Page) script() string {
