@@ -4,7 +4,6 @@ import (
 	"database/sql"
 	"encoding/json"
 	"fmt"
-	"reflect"
 	"time"
 )
 
@@ -52,29 +51,4 @@ func (d document) Scan(v any) error {
 func text(v any) (string, error) {
 	b, err := json.Marshal(v)
 	return string(b), err
-}
-
-// relocate puts every time within v, a pointer, into loc. JSON keeps instants
-// but not the zone's name.
-func relocate(v reflect.Value, loc *time.Location) {
-	if v.Type() == reflect.TypeFor[time.Time]() {
-		if t := v.Interface().(time.Time); !t.IsZero() {
-			v.Set(reflect.ValueOf(t.In(loc)))
-		}
-		return
-	}
-	switch v.Kind() {
-	case reflect.Pointer:
-		if !v.IsNil() {
-			relocate(v.Elem(), loc)
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			relocate(v.Field(i), loc)
-		}
-	case reflect.Slice:
-		for i := range v.Len() {
-			relocate(v.Index(i), loc)
-		}
-	}
 }

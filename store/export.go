@@ -7,7 +7,6 @@ import (
 	"errors"
 	"io"
 	"iter"
-	"reflect"
 	"time"
 
 	"ovenward/schedule"
@@ -157,7 +156,7 @@ func exportDay(ctx context.Context, tx *sql.Tx, r record.Day) (d bundle.Day, err
 	}
 	d.Slips, err = collect(ctx, tx, func(rows *sql.Rows) (s schedule.Slip, err error) {
 		err = rows.Scan(document{&s})
-		relocate(reflect.ValueOf(&s), time.UTC)
+		schedule.Relocate(&s, time.UTC)
 		return s, err
 	}, "SELECT body FROM slip JOIN tap ON tap.id = slip.tap WHERE day = ? ORDER BY seq", r.ID)
 	if err != nil {
@@ -178,7 +177,7 @@ func plans(ctx context.Context, tx *sql.Tx, day int64) ([]record.Plan, error) {
 		}
 		loc, err := zone(r.Plan.Zone)
 		if err == nil {
-			relocate(reflect.ValueOf(&r.Plan), loc)
+			schedule.Relocate(&r.Plan, loc)
 			r.Saved = r.Saved.In(loc)
 		}
 		return r, err

@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"reflect"
 	"time"
 
 	"ovenward/schedule"
@@ -75,7 +74,7 @@ func (s *Store) onePlan(ctx context.Context, day int64, which string, args ...an
 	}
 	loc, err := zone(r.Plan.Zone)
 	if err == nil {
-		relocate(reflect.ValueOf(&r.Plan), loc)
+		schedule.Relocate(&r.Plan, loc)
 		r.Saved = r.Saved.In(loc)
 	}
 	return r, err

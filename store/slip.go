@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"reflect"
 	"time"
 
 	"ovenward/schedule"
@@ -83,7 +82,7 @@ func (s *Store) Running(ctx context.Context, day int64) (r record.Running, err e
 	}
 	loc, err := zone(r.Plan.Plan.Zone)
 	if err == nil {
-		relocate(reflect.ValueOf(&r.Log), loc)
+		schedule.Relocate(&r.Log, loc)
 	}
 	return r, err
 }

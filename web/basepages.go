@@ -13,15 +13,7 @@ func (s *server) basePage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	l, err := s.store.Foods(r.Context())
-	if err != nil {
-		return err
-	}
-	f := view.Form{Values: named(encode(&b), l)}
-	if f.Faults, err = s.baseFaults(r, b); err != nil {
-		return err
-	}
-	return s.showBase(w, r, http.StatusOK, f)
+	return s.dishPage(w, r, s.base(&b))
 }
 
 func (s *server) newBasePage(w http.ResponseWriter, r *http.Request) error {
@@ -33,37 +25,7 @@ func (s *server) newBasePage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) saveBase(w http.ResponseWriter, r *http.Request) error {
-	l, err := s.store.Foods(r.Context())
-	if err != nil {
-		return err
-	}
-	f, changed, err := dishForm(r, l)
-	if err != nil {
-		return err
-	}
-	if changed {
-		if f.Values.Get("do") == "check" {
-			f.Faults = enter(f.Values, l).Faults
-		}
-		return s.showBase(w, r, http.StatusOK, f)
-	}
-	e := enter(f.Values, l)
-	var b schedule.Base
-	f.Faults = append(decode(e.Values, &b), e.Faults...)
-	b.ID = s.slug(r, f.New, b.Name)
-	names(&b.Formula, l)
-	if len(f.Faults) == 0 {
-		if f.Faults, err = s.baseFaults(r, b); err != nil {
-			return err
-		}
-	}
-	if len(f.Faults) > 0 {
-		return s.showBase(w, r, http.StatusUnprocessableEntity, f)
-	}
-	if err := s.store.SaveBase(r.Context(), b); err != nil {
-		return err
-	}
-	return s.savedDish(w, r, "/bases/"+b.ID, b.Name)
+	return s.saveDish(w, r, s.base(new(schedule.Base)))
 }
 
 func (s *server) showBase(w http.ResponseWriter, r *http.Request, status int, f view.Form) error {

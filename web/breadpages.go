@@ -6,8 +6,6 @@ import (
 	"strings"
 
 	"ovenward/schedule"
-	"ovenward/schedule/dough"
-	"ovenward/web/recipe"
 	"ovenward/web/view"
 )
 
@@ -42,15 +40,7 @@ func (s *server) breadPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	l, err := s.store.Foods(r.Context())
-	if err != nil {
-		return err
-	}
-	f := view.Form{Values: named(encode(&b), l)}
-	if f.Faults, err = s.breadFaults(r, b); err != nil {
-		return err
-	}
-	return s.showBread(w, r, http.StatusOK, f)
+	return s.dishPage(w, r, s.bread(&b))
 }
 
 func (s *server) newBreadPage(w http.ResponseWriter, r *http.Request) error {
@@ -64,81 +54,7 @@ func (s *server) newBreadPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) saveBread(w http.ResponseWriter, r *http.Request) error {
-	l, err := s.store.Foods(r.Context())
-	if err != nil {
-		return err
-	}
-	f, changed, err := dishForm(r, l)
-	if err != nil {
-		return err
-	}
-	if changed {
-		if f.Values.Get("do") == "check" {
-			f.Faults = enter(f.Values, l).Faults
-		}
-		return s.showBread(w, r, http.StatusOK, f)
-	}
-	e := enter(f.Values, l)
-	var b schedule.Bread
-	f.Faults = append(decode(e.Values, &b), e.Faults...)
-	b.ID = s.slug(r, f.New, b.Name)
-	names(&b.Formula, l)
-	if len(f.Faults) == 0 {
-		if f.Faults, err = s.breadFaults(r, b); err != nil {
-			return err
-		}
-	}
-	if len(f.Faults) > 0 {
-		return s.showBread(w, r, http.StatusUnprocessableEntity, f)
-	}
-	if err := s.store.SaveBread(r.Context(), b); err != nil {
-		return err
-	}
-	return s.savedDish(w, r, "/breads/"+b.ID, b.Name)
-}
-
-// dishForm reads the form of a bread or a base and carries out a row's button.
-func dishForm(r *http.Request, l dough.Library) (f view.Form, changed bool, err error) {
-	if err := r.ParseForm(); err != nil {
-		return f, false, badForm(err)
-	}
-	f = view.Form{Values: r.PostForm, New: r.PathValue("id") == "new"}
-	do := f.Values.Get("do")
-	if path, ok := strings.CutPrefix(do, "own "); ok {
-		var food dough.Food
-		if found := recipe.NewNames(l).Find(f.Values.Get(path + ".food")); len(found) == 1 {
-			food, _ = l.Find(found[0])
-		}
-		for k, v := range encode(&food) {
-			f.Values[path+".own."+k] = v
-		}
-		f.Touched = path + ".own"
-		return f, true, nil
-	}
-	if word := strings.Fields(do); len(word) > 0 && word[0] == "fields" {
-		fillStages(&f)
-		if len(word) == 3 {
-			f.Touched = word[1] + "[" + word[2] + "]"
-		}
-		return f, true, nil
-	}
-	if path, slug, ok := strings.Cut(strings.TrimPrefix(do, "name "), " "); ok && strings.HasPrefix(do, "name ") {
-		f.Values.Set(path, slug)
-		f.Touched = strings.TrimSuffix(path, ".food")
-		return f, true, nil
-	}
-	fresh := func(list string) url.Values {
-		if list == "method" {
-			return freshStage(&f)
-		}
-		return freshBread(list)
-	}
-	return f, f.Change(do, fresh) || do == "check", nil
-}
-
-func (s *server) savedDish(w http.ResponseWriter, r *http.Request, at, name string) error {
-	said := append([]string{name + " is saved."}, s.replanAhead(r.Context(), s.words(r))...)
-	return seeOther(w, r, at+s.notices.keep(said))
+	return s.saveDish(w, r, s.bread(new(schedule.Bread)))
 }
 
 func (s *server) showBread(w http.ResponseWriter, r *http.Request, status int, f view.Form) error {

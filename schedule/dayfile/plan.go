@@ -1,7 +1,6 @@
 package dayfile
 
 import (
-	"reflect"
 	"time"
 
 	"ovenward/schedule"
@@ -21,7 +20,7 @@ func DecodePlan(file string, data []byte) (*schedule.Plan, error) {
 		r.fault(r.find("zone"), "zone", quote(p.Zone)+" is not a time zone", `write the zone by its IANA name, such as "Europe/Dublin"`)
 		return nil, r.errs
 	}
-	inZone(reflect.ValueOf(p).Elem(), loc)
+	schedule.Relocate(p, loc)
 	return p, nil
 }
 
@@ -30,29 +29,4 @@ func EncodePlan(p *schedule.Plan) ([]byte, error) {
 	c := *p
 	c.Format = schedule.PlanFormat
 	return encode(c)
-}
-
-// inZone moves every instant in v into loc: one decoded has only the offset it
-// was written with. The zero instant stays as it is.
-func inZone(v reflect.Value, loc *time.Location) {
-	switch v.Kind() {
-	case reflect.Pointer:
-		if !v.IsNil() {
-			inZone(v.Elem(), loc)
-		}
-	case reflect.Slice:
-		for i := range v.Len() {
-			inZone(v.Index(i), loc)
-		}
-	case reflect.Struct:
-		if t, ok := v.Interface().(time.Time); ok {
-			if !t.IsZero() {
-				v.Set(reflect.ValueOf(t.In(loc)))
-			}
-			return
-		}
-		for i := range v.NumField() {
-			inZone(v.Field(i), loc)
-		}
-	}
 }

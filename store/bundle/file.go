@@ -158,7 +158,7 @@ func (r Reading) utc() Reading {
 }
 
 func inUTC(s schedule.Slip) schedule.Slip {
-	relocate(&s, time.UTC)
+	schedule.Relocate(&s, time.UTC)
 	return s
 }
 
@@ -188,8 +188,8 @@ func (d day) record(z zones) Day {
 func (p plan) record(day int64, z zones) record.Plan {
 	loc, _ := z.in(p.Plan.Zone)
 	r := record.Plan{Day: day, Version: p.Version, Saved: p.Saved, From: p.From, Plan: p.Plan}
-	relocate(&r.Saved, loc)
-	relocate(&r.Plan, loc)
+	schedule.Relocate(&r.Saved, loc)
+	schedule.Relocate(&r.Plan, loc)
 	return r
 }
 
@@ -201,7 +201,7 @@ func (a alert) record(day int64, loc *time.Location) record.Alert {
 		Rings: a.Rings, Next: a.Next, Decision: a.Decision,
 		Heard: schedule.Heard{Last: a.Last, Acked: a.Acked, Shelved: a.Shelved, Snoozes: a.Snoozes},
 	}
-	relocate(&r, loc)
+	schedule.Relocate(&r, loc)
 	return r
 }
 
