@@ -3,6 +3,7 @@ package web_test
 import (
 	"encoding/json"
 	"fmt"
+	"net/http"
 	"net/url"
 	"sort"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"ovenward/schedule"
+	"ovenward/web/view"
 	"ovenward/web/webtest"
 )
 
@@ -113,7 +115,7 @@ func TestBadInput(t *testing.T) {
 		{"/kitchen", "ovens[0].decks", "", "An oven does not have 0 decks; give 1 or more."},
 		{"/kitchen", "bakers[0].hours[0].from", "4 o'clock", "“4 o'clock” is not a time of day; write it as 06:30."},
 		{"/kitchen", "bakers[0].hours[0].from", "", "This is empty; give a time like 06:30."},
-		{"/kitchen", "places[0].curve[1].at", "03:00", "03:00 does not come after the reading before it; put the readings in the order of the day, one for each time."},
+		{"/kitchen", "places[0].curve[1].at", "04:00", "04:00 does not come after the reading before it; put the readings in the order of the day, one for each time."},
 		{"/kitchen", "tap_celsius", "NaN", "“NaN” is not a number; write it like 62.5."},
 		{"/kitchen", "tap_celsius", "0x10", "“0x10” is not a number; write it like 62.5."},
 		{"/kitchen", "tap_celsius", "1e400", "“1e400” is not a number; write it like 62.5."},
@@ -155,6 +157,32 @@ func TestBadInput(t *testing.T) {
 		if !strings.HasPrefix(p.Text(p.All("title")[0]), "Error: ") {
 			t.Errorf("%s: the title does not say so", c.at)
 		}
+	}
+}
+
+// Readings are typed in any order; they are kept, and complained of, by the hour.
+func TestReadingsByTheHour(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	v := s.page("/kitchen").Form("/kitchen")
+	last := view.Count(v, "places[0].curve") - 1
+	at := fmt.Sprintf("places[0].curve[%d].", last)
+	v.Set(at+"at", "03:10")
+	v.Set(at+"celsius", "17.5")
+	if w := s.post("/kitchen", v); w.Code != http.StatusSeeOther {
+		t.Fatalf("%d: %s", w.Code, webtest.Parse(t, w.Body).Text(nil))
+	}
+	k, err := s.store.Kitchen(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := k.Places[0].Curve[0], (schedule.Reading{At: 3*60 + 10, Celsius: 17.5}); got != want || len(k.Places[0].Curve) != last+1 {
+		t.Errorf("first of %d readings is %v, want %v", len(k.Places[0].Curve), got, want)
+	}
+	v.Set(at+"celsius", "99")
+	p := s.refused("/kitchen", v)
+	if in := p.ID("places[0].curve[0].celsius"); in == nil || webtest.Attr(in, "aria-invalid") != "true" || webtest.Attr(in, "value") != "99" {
+		t.Error("what is wrong of a reading moved up is not marked there")
 	}
 }
 

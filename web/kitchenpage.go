@@ -1,8 +1,11 @@
 package web
 
 import (
+	"cmp"
+	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 
 	"ovenward/schedule"
 	"ovenward/web/view"
@@ -50,6 +53,7 @@ func (s *server) saveKitchen(w http.ResponseWriter, r *http.Request) error {
 	}
 	var k schedule.Kitchen
 	if f.Faults = append(faults, decode(measuredKitchen(f.Values), &k)...); len(f.Faults) == 0 {
+		sortReadings(f.Values, &k)
 		f.Faults = s.kitchenFaults(r, k)
 	}
 	if len(f.Faults) > 0 {
@@ -60,6 +64,24 @@ func (s *server) saveKitchen(w http.ResponseWriter, r *http.Request) error {
 	}
 	said := append([]string{"The kitchen is saved."}, s.replanAhead(r.Context(), s.words(r))...)
 	return seeOther(w, r, "/kitchen"+s.notices.keep(said))
+}
+
+// sortReadings puts the readings of every place by the hour, in the form as well:
+// nobody has to type them in order.
+func sortReadings(form url.Values, k *schedule.Kitchen) {
+	for i := range k.Places {
+		curve := k.Places[i].Curve
+		byHour := func(a, b schedule.Reading) int { return cmp.Compare(a.At, b.At) }
+		if slices.IsSortedFunc(curve, byHour) {
+			continue
+		}
+		slices.SortStableFunc(curve, byHour)
+		for n, r := range curve {
+			at := fmt.Sprintf("places[%d].curve[%d]", i, n)
+			form.Set(at+".at", r.At.String())
+			form.Set(at+".celsius", decimal(float64(r.Celsius)))
+		}
+	}
 }
 
 // kitchenFaults judges a kitchen by itself, without breads and orders.

@@ -526,7 +526,7 @@ func foodFields(f *Form, at string) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = rowTools(f, at+"measures", i, "measure "+itoa(i+1)).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = lineTools(at+"measures", i, "measure "+itoa(i+1)).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

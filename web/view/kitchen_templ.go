@@ -370,7 +370,7 @@ func spot(f *Form, i int) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = rowTools(f, s+".curve", n, "reading "+itoa(n+1)+" of place "+itoa(i+1)).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = lineTools(s+".curve", n, "reading "+itoa(n+1)+" of place "+itoa(i+1)).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
