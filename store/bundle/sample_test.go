@@ -51,7 +51,8 @@ func sample() *bundle.Bundle {
 			{Kind: schedule.Bake, Steps: []schedule.BakeStep{{Celsius: 210, Minutes: 14}}}}}
 	kitchen := schedule.Kitchen{
 		Places: []schedule.Place{{Name: "bench", Kind: schedule.Room, Curve: []schedule.Reading{{At: 0, Celsius: 18.5}, {At: 720, Celsius: 22}}}},
-		Ovens:  []schedule.Oven{{Name: "deck", Decks: 2, TraysPerDeck: 2, Max: 280, Heat: 6, Cool: 1.5}},
+		Ovens:  []schedule.Oven{{Name: "deck", Decks: 2, TraysPerDeck: 2, Max: 280, Heat: 6, Cool: 1.5, Holds: []schedule.Held{{Of: "long", Deck: 2, Count: 1}, {Count: 3}}}},
+		Trays:  []schedule.Tray{{Name: "long"}},
 		Bakers: []schedule.Baker{{Name: "Orla", Hours: []schedule.Hours{{From: 240, To: 780}}}},
 		Tub:    8000, Flour: 19, Tap: 11.5,
 	}

@@ -38,6 +38,10 @@ func TestEveryCodeIsWorded(t *testing.T) {
 	} {
 		check(string(c), w.Broken(schedule.Violation{Code: c, Of: "bun", At: at, By: 5}, at))
 	}
+	check("oven", w.Broken(schedule.Violation{Code: schedule.OvenFull, Of: "Deck oven", At: at, By: 5, Deck: 2, Over: 1. / 6}, at))
+	if got, want := w.Broken(schedule.Violation{Code: schedule.OvenFull, Of: "Deck oven", At: at, Deck: 2, Over: 1. / 6}, at), "deck 2 of Deck oven has 17\u00a0% more on it than it takes."; !strings.HasSuffix(got, want) {
+		t.Errorf("%q, want %q at its end", got, want)
+	}
 	for _, c := range []string{"hands", "earlier", "chill", "oven", "mixer", "space", "tins", "promise", "smaller"} {
 		check(c, w.WayOut(schedule.WayOut{Code: c, Of: "bun", By: 30, Pieces: 4}))
 	}
