@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"context"
+	"math"
 	"slices"
 	"time"
 
@@ -34,6 +35,7 @@ type Choice struct {
 	Broken    []Violation  `json:"broken,omitempty"`  // what else it does not satisfy
 	Rescues   []Rescued    `json:"rescues,omitempty"` // what is done to doughs from now on
 	Moves     []Move       `json:"moves,omitempty"`   // work of hands and bakes that move, by new start
+	Odds      Odds         `json:"odds"`              // of the rest of the day, rehearsed
 }
 
 // Lateness is how late an order is, and was in the plan before.
@@ -69,10 +71,13 @@ func (c *Choice) FridgeMoves() (n int) {
 	return n
 }
 
-// AtRisk is by how many minutes rises and waits miss their bounds in all.
+// AtRisk is by how many minutes rises and waits go past their bounds in all. Hands
+// that come before a dough is expected to be ready put nothing at risk: they wait.
 func (c *Choice) AtRisk() (m unit.Minutes) {
 	for _, v := range c.Risks {
-		m += v.By
+		if v.Code != TooEarly {
+			m += v.By
+		}
 	}
 	return m
 }
@@ -106,12 +111,13 @@ func (r *repair) choices(ctx context.Context) ([]Choice, error) {
 	if len(hit) < len(r.jobs) {
 		tries = append(tries, try{choices{}, everything})
 	}
+	plain := len(tries) // which is better is for their rehearsals to say
 	tries = append(tries, try{choices{rescue: true}, everything})
 	if r.over(kept) {
 		tries = append(tries, try{choices{press: true}, everything})
 	}
 	for i, t := range tries {
-		if i > 0 && good() {
+		if i >= plain && good() {
 			break
 		}
 		x, err := r.attempt(ctx, t.choices, t.free)
@@ -122,7 +128,8 @@ func (r *repair) choices(ctx context.Context) ([]Choice, error) {
 			found = append(found, *x)
 		}
 	}
-	possible = possible && len(keep.Broken) == 0
+	mended := func(c Choice) bool { return len(c.Broken) < len(keep.Broken) }
+	possible = possible && !slices.ContainsFunc(found, mended)
 	return r.sift(found, keep, possible), nil
 }
 
@@ -137,7 +144,7 @@ func (r *repair) untouched() bool {
 }
 
 // holds says whether nothing is at risk or broken.
-func (c *Choice) holds() bool { return len(c.Risks) == 0 && len(c.Broken) == 0 }
+func (c *Choice) holds() bool { return c.AtRisk() == 0 && len(c.Broken) == 0 }
 
 // asBad says whether keeping the times is no worse than what the old plan said
 // of itself.
@@ -221,6 +228,7 @@ func (r *repair) choice(p *Plan) Choice {
 		}
 	}
 	c.Kind = r.kind(&c)
+	c.Odds = r.odds(p)
 	return c
 }
 
@@ -338,9 +346,10 @@ func (r *repair) sooner(c *Choice) bool {
 	return false
 }
 
-// rank orders choices: nothing broken, doughs unharmed, promises kept, few
-// carryings and moves.
-func (c *Choice) rank() []float64 {
+// rank orders choices: nothing broken, doughs unharmed and promises kept as far as
+// can be expected, few carryings and moves. What is expected less than worthMoving
+// above least is alike.
+func (c *Choice) rank(least float64) []float64 {
 	moved := 0.0
 	for _, m := range c.Moves {
 		moved += m.Start.Sub(m.Was).Abs().Minutes()
@@ -348,7 +357,11 @@ func (c *Choice) rank() []float64 {
 			moved = 0
 		}
 	}
-	return []float64{float64(len(c.Broken)), float64(c.AtRisk()), float64(c.LateTotal), float64(len(c.Rescues)), float64(len(c.Moves)), moved}
+	score := c.Odds.score()
+	if score < least+worthMoving {
+		score = least
+	}
+	return []float64{float64(len(c.Broken)), score, float64(c.AtRisk()), float64(c.LateTotal), float64(len(c.Rescues)), float64(len(c.Moves)), moved}
 }
 
 // ruin is by how many minutes more doughs may miss their bounds than by the best
@@ -359,41 +372,47 @@ const ruin = 60
 // another is better than in every way.
 func (r *repair) sift(found []Choice, keep Choice, possible bool) []Choice {
 	keep.Kind = Keep
-	slices.SortStableFunc(found, func(a, b Choice) int { return slices.Compare(a.rank(), b.rank()) })
+	least := math.Inf(1)
+	for _, c := range found {
+		least = min(least, c.Odds.score())
+	}
+	better := func(a, b Choice) int { return slices.Compare(a.rank(least), b.rank(least)) }
+	slices.SortStableFunc(found, better)
 	var out []Choice
 	for _, c := range found {
 		if c.AtRisk() > found[0].AtRisk()+ruin {
 			continue
 		}
-		same := func(o Choice) bool { return o.Kind == c.Kind || dominates(&o, &c) }
-		if c.Kind != Keep && !slices.ContainsFunc(out, same) && !(possible && (dominates(&keep, &c) || keep.nearly(&c))) {
+		same := func(o Choice) bool { return o.Kind == c.Kind || dominates(&o, &c, least) }
+		if c.Kind != Keep && !slices.ContainsFunc(out, same) && !(possible && keep.nearly(&c)) {
 			out = append(out, c)
 		}
 	}
 	if possible || len(out) == 0 {
 		out = append(out[:min(len(out), 2)], keep)
-		slices.SortStableFunc(out, func(a, b Choice) int { return slices.Compare(a.rank()[:3], b.rank()[:3]) })
+		least = min(least, keep.Odds.score())
+		slices.SortStableFunc(out, func(a, b Choice) int { return slices.Compare(a.rank(least)[:4], b.rank(least)[:4]) })
 	}
 	return out[:min(len(out), 3)]
 }
 
-// worthMoving is by how many weighted minutes something must be less late for
-// moves to be worth it.
+// worthMoving is by how many weighted minutes something must be expected to be
+// less late, or doughs less harmed, for moves to be worth it.
 const worthMoving = 3
 
 // nearly says whether moving gains next to nothing against keeping.
 func (c *Choice) nearly(moved *Choice) bool {
-	return c.holds() && c.LateTotal-moved.LateTotal < worthMoving
+	return len(c.Broken) <= len(moved.Broken) && c.Odds.score()-moved.Odds.score() < worthMoving
 }
 
 // dominates says whether b has nothing to offer against a, fewer moves only
 // counting where all else is equal.
-func dominates(a, b *Choice) bool {
-	x, y := a.rank(), b.rank()
-	if c := slices.Compare(x[:4], y[:4]); c == 0 {
+func dominates(a, b *Choice, least float64) bool {
+	x, y := a.rank(least), b.rank(least)
+	if c := slices.Compare(x[:5], y[:5]); c == 0 {
 		return slices.Compare(x, y) <= 0
 	}
-	for i := range x[:4] {
+	for i := range x[:5] {
 		if x[i] > y[i] {
 			return false
 		}

@@ -19,6 +19,7 @@ const (
 	priceHand  = 300             // a weighted minute used up of what is kept in hand
 	priceSoon  = 40              // a rise planned for its best, with no room for a slow dough
 	priceYoung = 120             // a rise ended on the young side of its best
+	priceLook  = 200             // one to be ended, in a repair, before it is expected to be ready
 	priceOld   = 200             // and on the old side
 	priceLast  = 1200            // and in the last stretch before too far
 	priceLie   = 40              // dough lying at the bench between two works
@@ -37,6 +38,12 @@ const (
 	aimPast   = 0.5
 	aimSpread = plainly
 )
+
+// worthLook is by how many standard deviations of its forecast a dough may be
+// faster for a repair to have hands come to it, where something would be late
+// otherwise: who comes too early looks again ten minutes later, who comes too late
+// has lost the time. Chosen by playing days (TestSeason), no other source.
+const worthLook = 1.2
 
 // Minutes of hands at the oven.
 const (
@@ -600,6 +607,9 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 			solve.Mode{Name: "young", Window: window(t.Ready, t.Best, 1, 0), Space: space, Cost: priceYoung},
 			solve.Mode{Name: "old", Window: window(t.Best, t.Late, 0, 0), Space: space, Cost: priceOld},
 			solve.Mode{Name: "last", Window: window(t.Late, t.TooFar, 0, -2), Space: space, Cost: priceLast})
+		if p.past != nil && !m.relaxed {
+			modes = append(modes, solve.Mode{Name: "look", Window: window(p.strand.soonest(&p.begin[i], &t), t.Ready, 1, 0), Space: space, Cost: priceLook})
+		}
 	}
 	if s.Chill != nil && (final || p.cold[i]) {
 		modes = append(modes, m.chillMode(p, i, s, hold))
@@ -628,6 +638,19 @@ func (st *strand) aim(s *simulate.State, t *simulate.Tables) []float64 {
 	for e := range out {
 		unsure := min(1, st.spread(s, t.Spread[e])/aimSpread)
 		out[e] = t.Best[e] + aimPast*unsure*(t.Late[e]-t.Best[e])
+	}
+	return out
+}
+
+// soonest is how long a rise may take that is as much faster than forecast as is
+// worth a look, by the minute it begins.
+func (st *strand) soonest(s *simulate.State, t *simulate.Tables) []float64 {
+	out := make([]float64, len(t.Ready))
+	for e := range out {
+		out[e] = t.Ready[e] * math.Exp(-worthLook*st.spread(s, t.Spread[e]))
+		if e > 0 { // a rise begun later never ends earlier
+			out[e] = max(out[e], out[e-1]-1)
+		}
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"math"
+	"slices"
 	"time"
 )
 
@@ -14,10 +15,10 @@ type Chance struct {
 	Inside float64 `json:"inside"` // every rise acted on inside its window
 }
 
-// What counts as kept and as close.
+// What counts as kept and as close, in minutes late.
 const (
-	keptWithin  = 5 * time.Minute
-	closeWithin = 15 * time.Minute
+	keptWithin  = 5.0
+	closeWithin = 15.0
 )
 
 // Of the spread of a forecast, what all doughs of a day share (kitchen,
@@ -29,18 +30,19 @@ const (
 )
 
 // Rehearse plays a plan through draws times, each time with other doughs drawn
-// from the forecast's spread. People keep the plan's sequence: they wait for a
-// slow dough and act sooner on a fast one where hands and oven allow. The same
-// plan and seed give the same chance.
+// from the forecast's spread. People keep to the plan: they wait for a slow dough
+// and do meanwhile what can be done, and act sooner on a fast one where hands and
+// oven allow. The same plan and seed give the same chance.
 func Rehearse(d *Day, p *Plan, draws int, seed uint64) Chance {
-	r := newRehearsal(d, p)
+	r := newRehearsal(d, p, func(*Task) bool { return false })
+	r.hasten = true
 	c := Chance{Draws: draws}
 	random := normals(seed)
 	for range draws {
-		worst, inside := r.play(&random)
-		c.Kept += count(worst <= keptWithin)
-		c.Close += count(worst <= closeWithin)
-		c.Inside += count(inside)
+		out := r.play(r.draw(&random))
+		c.Kept += count(out.worst <= keptWithin)
+		c.Close += count(out.worst <= closeWithin)
+		c.Inside += count(out.over == 0)
 	}
 	if n := float64(draws); n > 0 {
 		c.Kept, c.Close, c.Inside = c.Kept/n, c.Close/n, c.Inside/n
@@ -55,95 +57,161 @@ func count(yes bool) float64 {
 	return 0
 }
 
-// rehearsal is a plan laid out for playing.
+// rehearsal is a plan laid out for playing. Moments are minutes from the plan's
+// first task.
 type rehearsal struct {
 	steps   []rehearsalStep
 	batches int
+	hands   map[string]int // people and mixers
+	there   [][]int32      // of each, 1 where there, by minute from opened; nil: always
+	opened  int            // minutes
+	hasten  bool           // who has time comes sooner to a fast dough
+	looks   float64        // minutes until a dough that is not ready is looked at again; 0: one waits beside it
+	// For playing:
+	start, end, free []float64
+	placed           []bool
 }
 
 // rehearsalStep is a task with what must be over before it.
 type rehearsalStep struct {
-	task   *Task
-	batch  int           // index of the dough; -1 none
-	before []int         // steps that must have ended: same dough, same hands, same mixer
-	gaps   []int64       // minutes after each of before
-	rise   int           // the step that is the rise before it; -1 none
-	least  time.Duration // of a wait
+	start, end float64
+	begun      bool // as it was
+	batch      int  // index of the dough
+	task       string
+	before     []int
+	rise       int     // the step that is the rise it ends, or folds; -1 none
+	fold       bool    // of that rise
+	waits      bool    // a rest or cooling, which lasts as long as it must
+	least      float64 // of such
+	hands      []hold
+	bake       *rehearsalBake
+	promised   bool
+	due        float64
+	weight     float64
+	// Of a rise, in minutes after its start, and its spread in ln of minutes:
+	rises               bool
+	ready, late, tooFar float64
+	sd                  float64
 }
 
-// newRehearsal finds for every task what comes before it in its dough, its
-// hands, its mixer and its oven.
-func newRehearsal(d *Day, p *Plan) *rehearsal {
-	r := &rehearsal{}
+// hold is how long a step holds a person or a mixer.
+type hold struct {
+	what    int
+	minutes float64
+}
+
+// rehearsalBake is what a bake needs of its oven.
+type rehearsalBake struct {
+	oven    *Oven
+	trays   int
+	profile profile
+	others  []int // bakes the plan has in that oven before
+}
+
+// newRehearsal finds for every task what comes before it in its dough, and what
+// it needs of hands, mixers and ovens. What is begun is as it is.
+func newRehearsal(d *Day, p *Plan, begun func(*Task) bool) *rehearsal {
+	r := &rehearsal{batches: len(p.Batches), hands: map[string]int{}}
+	origin := p.begin()
+	minute := func(t time.Time) float64 { return t.Sub(origin).Minutes() }
 	batch := map[string]int{}
-	hands, mixer := map[string]int{}, map[string]int{}
+	for i := range p.Batches {
+		batch[p.Batches[i].ID] = i
+	}
+	names, ovens := r.hands, map[string][]int{}
+	holder := func(name string, minutes float64) hold {
+		if _, known := names[name]; !known {
+			names[name] = len(names)
+		}
+		return hold{names[name], minutes}
+	}
 	strand := map[string]int{} // last step of a strand
-	oven := map[string][]int{}
 	for i := range p.Tasks {
 		t := &p.Tasks[i]
 		if t.Kind == Preheat {
 			continue
 		}
-		if _, known := batch[t.Batch]; !known {
-			batch[t.Batch] = len(batch)
-		}
-		s := rehearsalStep{task: t, batch: batch[t.Batch], rise: -1, least: leastOf(d, p, t)}
 		n := len(r.steps)
+		s := rehearsalStep{start: minute(t.Start), end: minute(t.End), begun: begun(t), batch: batch[t.Batch], task: t.ID, rise: -1, waits: t.Kind.Waits()}
+		if s.waits {
+			s.least = leastOf(d, p, t).Minutes()
+		}
 		key := t.Batch + "/" + t.Part + "/" + t.Portion
 		previous, known := strand[key]
 		if !known && t.Part == "" {
 			previous, known = strand[t.Batch+"//"]
 		}
+		s.fold = t.Kind == Fold && t.Label == ""
 		if known {
-			if r.steps[previous].task.Window != nil {
+			if r.steps[previous].rises {
 				s.rise = previous
 			} else {
-				s.after(previous, 0)
+				s.before = append(s.before, previous)
 			}
 		}
 		if t.Kind == Mix && t.Part == "" && t.Portion == "" {
-			for k, last := range strand {
-				if k != key && len(k) > len(t.Batch)+2 && k[:len(t.Batch)+1] == t.Batch+"/" {
-					s.after(last, 0)
+			for _, o := range p.Tasks[:i] {
+				k := o.Batch + "/" + o.Part + "/"
+				if last, ok := strand[k]; ok && o.Batch == t.Batch && o.Part != "" && !slices.Contains(s.before, last) {
+					s.before = append(s.before, last)
 				}
 			}
 		}
-		for _, h := range t.Hands {
-			if last, busy := hands[h.Baker]; busy && last != n && !overlaps(r.steps[last].task, t) {
-				s.after(last, 0)
-			}
-			hands[h.Baker] = n
+		if len(t.Hands) > 0 {
+			h := t.Hands[0]
+			s.hands = append(s.hands, holder(h.Baker, h.To.Sub(h.From).Minutes()))
 		}
 		if t.Mixer != "" {
-			if last, busy := mixer[t.Mixer]; busy {
-				s.after(last, 0)
-			}
-			mixer[t.Mixer] = n
+			s.hands = append(s.hands, holder(t.Mixer+" (mixer)", s.end-s.start))
 		}
-		if t.Kind == Bake {
-			for _, last := range oven[t.Oven] {
-				if b := r.steps[last].task; !b.End.After(t.Start) {
-					s.after(last, int64(ovenChange(d, p, b, t)))
-				}
-			}
-			oven[t.Oven] = append(oven[t.Oven], n)
+		if s.bake = bakeOf(d, p, t); s.bake != nil {
+			s.bake.others = slices.Clone(ovens[t.Oven])
+			ovens[t.Oven] = append(ovens[t.Oven], n)
 		}
-		if t.Kind != Fold || t.Label != "" {
+		if w := t.Window; w != nil {
+			s.rises = true
+			s.ready, s.late, s.tooFar = minute(w.Ready)-s.start, minute(w.Late)-s.start, minute(w.TooFar)-s.start
+			if best, tardy := minute(w.Best)-s.start, minute(w.Tardy)-s.start; best > 0 && tardy > best {
+				s.sd = math.Log(tardy/best) / 1.2815515655446004
+			}
+		}
+		if t.Promise != nil {
+			s.promised, s.due, s.weight = true, minute(*t.Promise), float64(max(1, d.Orders[p.portion(t.Portion).Order].Weight))
+		}
+		if !s.fold {
 			strand[key] = n
 		}
 		r.steps = append(r.steps, s)
 	}
-	r.batches = len(batch)
+	r.start, r.end = make([]float64, len(r.steps)), make([]float64, len(r.steps))
+	r.there = make([][]int32, len(r.hands))
+	r.free, r.placed = make([]float64, len(r.hands)), make([]bool, len(r.steps))
 	return r
 }
 
-func (s *rehearsalStep) after(step int, gap int64) {
-	s.before, s.gaps = append(s.before, step), append(s.gaps, gap)
+// surer leaves rises that were seen no more spread than that.
+func (r *rehearsal) surer(seen *sightings) {
+	if seen == nil {
+		return
+	}
+	for i := range r.steps {
+		if s := &r.steps[i]; s.rises {
+			if sd, ok := seen.left[s.task]; ok {
+				s.sd = sd
+			}
+		}
+	}
 }
 
-// overlaps says that the second begins while the first still runs: hands are
-// free of a bake between loading and unloading.
-func overlaps(a, b *Task) bool { return b.Start.Before(a.End) }
+// bakeOf is what a bake needs of its oven.
+func bakeOf(d *Day, p *Plan, t *Task) *rehearsalBake {
+	i := slices.IndexFunc(d.Kitchen.Ovens, func(o Oven) bool { return o.Name == t.Oven })
+	s := stageOf(d, p, t)
+	if i < 0 || s == nil {
+		return nil
+	}
+	return &rehearsalBake{oven: &d.Kitchen.Ovens[i], trays: p.portion(t.Portion).Trays, profile: profileOf(*s)}
+}
 
 // leastOf is the least minutes of a rest or cooling.
 func leastOf(d *Day, p *Plan, t *Task) time.Duration {
@@ -179,84 +247,179 @@ func stageOf(d *Day, p *Plan, t *Task) *Stage {
 	return &method[t.Stage]
 }
 
-// ovenChange is how many minutes the oven needs between two bakes.
-func ovenChange(d *Day, p *Plan, a, b *Task) int {
-	for _, o := range d.Kitchen.Ovens {
-		if o.Name == a.Oven {
-			return o.Change(endHeat(d, p, Load{Portions: []string{a.Portion}}), b.Celsius)
-		}
-	}
-	return 0
-}
+// played is what becomes of a day: how late the latest promise is, the weighted
+// lateness of all, and the minutes doughs are acted on past too far, in minutes.
+type played struct{ worst, late, over float64 }
 
-// play goes through the day once. It returns the worst lateness and whether
-// every rise was acted on inside its own window.
-func (r *rehearsal) play(random *normals) (worst time.Duration, inside bool) {
+// draw is how fast the doughs are, by batch, in standard deviations of ln of
+// minutes.
+func (r *rehearsal) draw(random *normals) []float64 {
 	shared := random.next()
-	own := make([]float64, r.batches)
-	for i := range own {
-		own[i] = random.next()
+	out := make([]float64, r.batches)
+	for i := range out {
+		out[i] = sharedPart*shared + ownPart*random.next()
 	}
-	start, end := make([]time.Time, len(r.steps)), make([]time.Time, len(r.steps))
-	inside = true
-	for i := range r.steps {
-		s := &r.steps[i]
-		t := s.task
-		begin := t.Start
-		if s.rise >= 0 {
-			w := r.actual(s.rise, start[s.rise], sharedPart*shared+ownPart*own[s.batch])
-			if w.late.Before(begin) && t.Kind != Bake {
-				begin = w.late // the alert says so, and hands can
+	return out
+}
+
+// play goes through the day once, with doughs so fast: whatever can begin first
+// does, in the order of the plan.
+func (r *rehearsal) play(z []float64) (out played) {
+	for i := range r.free {
+		r.free[i] = math.Inf(-1)
+	}
+	clear(r.placed)
+	left := r.steps
+	for first := 0; first < len(left); {
+		next, at := -1, math.Inf(1)
+		for i := first; i < len(left); i++ {
+			if r.placed[i] {
+				if i == first {
+					first++
+				}
+				continue
 			}
-			begin = latestOf(begin, w.ready)
-			begin = r.free(s, end, begin)
-			inside = inside && !begin.After(w.tooFar)
-		} else {
-			begin = r.free(s, end, begin)
+			if begin, ok := r.earliest(i, z); ok && begin < at {
+				next, at = i, begin
+				if left[i].begun {
+					break
+				}
+			}
 		}
-		start[i] = begin
-		end[i] = begin.Add(r.length(s))
-		if t.Promise != nil {
-			worst = max(worst, end[i].Sub(*t.Promise))
+		if next < 0 {
+			break
+		}
+		r.place(next, at, z, &out)
+	}
+	return out
+}
+
+// place begins a step at a minute.
+func (r *rehearsal) place(i int, at float64, z []float64, out *played) {
+	s := &r.steps[i]
+	r.placed[i], r.start[i], r.end[i] = true, at, at+s.end-s.start
+	if s.waits {
+		r.end[i] = at + s.least
+	}
+	for _, h := range s.hands {
+		r.free[h.what] = max(r.free[h.what], at+h.minutes)
+	}
+	if s.rise >= 0 && !s.fold && !s.begun {
+		rise := &r.steps[s.rise]
+		out.over += max(0, at-r.start[s.rise]-rise.tooFar*math.Exp(rise.sd*z[s.batch]))
+	}
+	if s.promised {
+		out.worst = max(out.worst, r.end[i]-s.due)
+		out.late += s.weight * max(0, r.end[i]-s.due)
+	}
+}
+
+// earliest is when a step can begin, once what comes before it has.
+func (r *rehearsal) earliest(i int, z []float64) (at float64, ok bool) {
+	s := &r.steps[i]
+	if s.begun {
+		return s.start, true
+	}
+	at = s.start
+	if (s.rises || s.waits) && s.rise < 0 { // as soon as what comes before is over
+		at = math.Inf(-1)
+	}
+	for _, b := range s.before {
+		if !r.placed[b] {
+			return 0, false
+		}
+		at = max(at, r.end[b])
+	}
+	if s.rise >= 0 {
+		if !r.placed[s.rise] {
+			return 0, false
+		}
+		at = r.ripe(s, at, z)
+	}
+	if math.IsInf(at, -1) {
+		at = s.start
+	}
+	for _, h := range s.hands {
+		at = r.present(h.what, max(at, r.free[h.what]))
+	}
+	if s.bake != nil {
+		return r.intoOven(s, at)
+	}
+	return at, true
+}
+
+// present is from when on a person is there.
+func (r *rehearsal) present(who int, at float64) float64 {
+	caps := r.there[who]
+	m := int(math.Ceil(at)) - r.opened
+	if m < 0 || m >= len(caps) || caps[m] > 0 {
+		return at
+	}
+	for m < len(caps) && caps[m] == 0 {
+		m++
+	}
+	return float64(m + r.opened)
+}
+
+// ripe is when the rise before a step lets it begin that is called for at a
+// minute.
+func (r *rehearsal) ripe(s *rehearsalStep, at float64, z []float64) float64 {
+	rise, begun := &r.steps[s.rise], r.start[s.rise]
+	pace := math.Exp(rise.sd * z[s.batch])
+	if s.fold {
+		return max(at, begun+foldedFrom*(s.start-rise.start)*pace)
+	}
+	if late := begun + rise.late*pace; r.hasten && late < at && s.bake == nil {
+		at = late // the alert says so, and hands can
+	}
+	wait := begun + rise.ready*pace - at
+	if wait <= 0 {
+		return at
+	}
+	if r.looks > 0 {
+		wait = r.looks * math.Ceil(wait/r.looks)
+	}
+	return at + wait
+}
+
+// foldedFrom is the share of the way to a fold from which it may be folded.
+const foldedFrom = 0.8
+
+// intoOven is when an oven takes a bake: level ones beside each other as long as
+// there is room, others after those that the plan has before them.
+func (r *rehearsal) intoOven(s *rehearsalStep, at float64) (float64, bool) {
+	b := s.bake
+	alike := func(o *rehearsalBake) bool { return o.profile.key == b.profile.key }
+	for _, k := range b.others {
+		if o := r.steps[k].bake; !r.placed[k] && !alike(o) {
+			return 0, false
 		}
 	}
-	return worst, inside
+	for again := true; again; {
+		again = false
+		taken, out := b.trays, math.Inf(1)
+		for k := range r.steps {
+			o := r.steps[k].bake
+			if o == nil || !r.placed[k] || o.oven != b.oven {
+				continue
+			}
+			switch together := alike(o) && (b.profile.level || at-r.start[k] <= joinWithin); {
+			case !together && at < r.end[k]+o.change(b):
+				at, again = r.end[k]+o.change(b), true
+			case r.end[k] > at:
+				taken, out = taken+o.trays, min(out, r.end[k])
+			}
+		}
+		if taken > b.oven.Trays() && !math.IsInf(out, 1) {
+			at, again = out, true
+		}
+	}
+	return at, true
 }
 
-// free is the first moment from begin on at which all before s is over.
-func (r *rehearsal) free(s *rehearsalStep, end []time.Time, begin time.Time) time.Time {
-	for k, b := range s.before {
-		begin = latestOf(begin, end[b].Add(time.Duration(s.gaps[k])*time.Minute))
-	}
-	return begin
-}
-
-// length is how long a step lasts; a wait its least, so that slack in it is
-// used.
-func (r *rehearsal) length(s *rehearsalStep) time.Duration {
-	if s.task.Kind.Waits() {
-		return s.least
-	}
-	return s.task.End.Sub(s.task.Start)
-}
-
-// actualWindow is a rise's window on the day of the rehearsal.
-type actualWindow struct{ ready, late, tooFar time.Time }
-
-// actual stretches a rise's forecast by z standard deviations.
-func (r *rehearsal) actual(i int, start time.Time, z float64) actualWindow {
-	t := r.steps[i].task
-	w := t.Window
-	planned := func(at time.Time) float64 { return at.Sub(t.Start).Minutes() }
-	sd := 0.0
-	if best, tardy := planned(w.Best), planned(w.Tardy); best > 0 && tardy > best {
-		sd = math.Log(tardy/best) / 1.2815515655446004
-	}
-	f := math.Exp(sd * z)
-	at := func(edge time.Time) time.Time {
-		return start.Add(time.Duration(planned(edge) * f * float64(time.Minute)))
-	}
-	return actualWindow{at(w.Ready), at(w.Late), at(w.TooFar)}
+// change is how long the oven takes from one bake to another, in minutes.
+func (b *rehearsalBake) change(to *rehearsalBake) float64 {
+	return float64(b.oven.Change(b.profile.end, to.profile.start))
 }
 
 func latestOf(a, b time.Time) time.Time {

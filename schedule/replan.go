@@ -277,7 +277,7 @@ func (r *repair) agrees(m *model, sp *solve.Plan) bool {
 			}
 			v := m.walker.window(p, wait)
 			early, late := v.Ready-float64(end), float64(end)-v.TooFar
-			if early > driftAllowed || late > driftAllowed && float64(end) > float64(r.minute)+driftAllowed && mode != "last" {
+			if early > driftAllowed && mode != "look" || late > driftAllowed && float64(end) > float64(r.minute)+driftAllowed && mode != "last" {
 				good = false
 			}
 		})

@@ -28,12 +28,14 @@ type sightings struct {
 	speed map[string]learn.Belief // of the batch being followed, by task of a rise
 	batch map[string]float64      // what its later rises take over, in ln of speed
 
+	left map[string]float64 // by task of a rise: how unsure it is still, sd in ln of minutes
+
 	taught map[string]learn.Observation // by ID of the sighting
 }
 
 // see gathers what was seen of doughs; nil for nothing.
 func see(log []Slip) *sightings {
-	v := &sightings{of: map[string][]Slip{}}
+	v := &sightings{of: map[string][]Slip{}, left: map[string]float64{}}
 	for _, s := range log {
 		if s.Kind.sighting() {
 			v.of[s.Task] = append(v.of[s.Task], s)
@@ -123,6 +125,7 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 		}
 		belief = belief.Running(read...)
 		w.seen.speed[task] = belief
+		w.seen.left[task] = belief.SD
 		w.seen.batch[batch] = carried(model) * (belief.Mean - usual)
 	}
 	if belief.Mean != usual {
@@ -135,6 +138,17 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 func (st *strand) spread(s *simulate.State, model float64) float64 {
 	plain, _ := warmly(s.Kinetics())
 	return st.known.spread(model, plain)
+}
+
+// unsure is the spread of rise i, which the model alone misses by model, after
+// what was seen of it.
+func (w *walker) unsure(p *passage, i int, model float64) float64 {
+	if w.seen != nil {
+		if b, ok := w.seen.left[p.strand.taskID(p.strand.waits[i].stage, 0)]; ok {
+			return b
+		}
+	}
+	return p.strand.spread(&p.begin[i], model)
 }
 
 // usual is ln of the dough's speed, in the cold or not, before anything is seen of

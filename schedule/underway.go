@@ -107,6 +107,10 @@ func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.
 		}
 		modes = append(modes, mode)
 	} else {
+		begin := p.begin[i].Minute
+		if soon := begin + (v.Ready-begin)*math.Exp(-worthLook*m.walker.unsure(p, i, v.Spread)); !m.relaxed {
+			modes = append(modes, between("look", soon, v.Ready, 1, 0, priceLook))
+		}
 		modes = append(modes,
 			between("best", v.Best, (v.Best+v.Late)/2, 0, 0, 0),
 			between("young", v.Ready, v.Best, 1, 0, priceYoung),

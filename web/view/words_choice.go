@@ -200,7 +200,7 @@ func (m *Picture) risk(v schedule.Violation) string {
 	}
 	switch v.Code {
 	case schedule.TooEarly:
-		return fmt.Sprintf("%s comes %s before the dough is ready: it will be tight and small.", upper(name), v.By)
+		return fmt.Sprintf("%s comes %s before the dough is expected to be ready: look at it then, and wait if it is not. Cut short it will be tight and small.", upper(name), v.By)
 	case schedule.TooLate:
 		return fmt.Sprintf("%s comes %s after the dough has gone too far: it may be slack and flat.", upper(name), v.By)
 	}
