@@ -20,6 +20,10 @@
 // A job's own parallel parts do not see each other in this; where they turn
 // out to collide, its parts are placed one after another in several orders.
 //
+// A machine may hold whole items on parts of its own room. What is free changes
+// only where uses begin and end, so that few starts are looked at; items go on the
+// part they leave least room on, or fill the largest first.
+//
 // Around it runs ruin and recreate with annealing (search): a few jobs that end
 // close to one another come off the board and go back one by one. As each at
 // its own best place would block the others, those put back first pay a toll
