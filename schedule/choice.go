@@ -357,7 +357,7 @@ func (c *Choice) rank(least float64) []float64 {
 			moved = 0
 		}
 	}
-	score := c.Odds.score()
+	score := c.score()
 	if score < least+worthMoving {
 		score = least
 	}
@@ -374,7 +374,7 @@ func (r *repair) sift(found []Choice, keep Choice, possible bool) []Choice {
 	keep.Kind = Keep
 	least := math.Inf(1)
 	for _, c := range found {
-		least = min(least, c.Odds.score())
+		least = min(least, c.score())
 	}
 	better := func(a, b Choice) int { return slices.Compare(a.rank(least), b.rank(least)) }
 	slices.SortStableFunc(found, better)
@@ -390,7 +390,7 @@ func (r *repair) sift(found []Choice, keep Choice, possible bool) []Choice {
 	}
 	if possible || len(out) == 0 {
 		out = append(out[:min(len(out), 2)], keep)
-		least = min(least, keep.Odds.score())
+		least = min(least, keep.score())
 		slices.SortStableFunc(out, func(a, b Choice) int { return slices.Compare(a.rank(least)[:4], b.rank(least)[:4]) })
 	}
 	return out[:min(len(out), 3)]
@@ -402,7 +402,7 @@ const worthMoving = 3
 
 // nearly says whether moving gains next to nothing against keeping.
 func (c *Choice) nearly(moved *Choice) bool {
-	return len(c.Broken) <= len(moved.Broken) && c.Odds.score()-moved.Odds.score() < worthMoving
+	return len(c.Broken) <= len(moved.Broken) && c.score()-moved.score() < worthMoving
 }
 
 // dominates says whether b has nothing to offer against a, fewer moves only

@@ -19,8 +19,17 @@ const (
 	lookAgain = 10
 )
 
-// score weighs harm against lateness, in weighted minutes late.
-func (o Odds) score() float64 { return o.Late + overWeight*o.Over }
+// score weighs harm against lateness, both as expected, in weighted minutes late. A
+// wait outside its bounds is harm that a rehearsal does not see.
+func (c *Choice) score() float64 {
+	harm := c.Odds.Over
+	for _, v := range c.Risks {
+		if v.Code == BadWait {
+			harm += float64(v.By)
+		}
+	}
+	return c.Odds.Late + overWeight*harm
+}
 
 // odds rehearses what is left of a plan: with what is begun as it is, and doughs
 // as uncertain as what was seen of them leaves them. People keep to the plan's

@@ -70,7 +70,15 @@ func normal(z float64) float64 { return (1 + math.Erf(z/math.Sqrt2)) / 2 }
 func TestMovesGain(t *testing.T) {
 	t.Parallel()
 	d, p := tearoom()
-	score := func(c schedule.Choice) float64 { return c.Odds.Late + 3*c.Odds.Over }
+	score := func(c schedule.Choice) float64 {
+		harm := c.Odds.Over
+		for _, v := range c.Risks {
+			if v.Code == schedule.BadWait {
+				harm += float64(v.By)
+			}
+		}
+		return c.Odds.Late + 3*harm
+	}
 	keeps, moves := 0, 0
 	for seed := range uint64(40) {
 		r := rand.New(rand.NewPCG(seed, 7))
