@@ -69,7 +69,7 @@ func TestBadDays(t *testing.T) {
 		want                 []string // %s is the place of the mark
 	}{
 		{"unknown field", loaf, `"per_tray": 1,`, `"per_tray": 1, ‸"flavour": "plain",`, []string{
-			`%s: breads[0].flavour: there is no field "flavour" here; take it away, or use one of id, name, base, formula, method, piece_grams, per_tray, tin, bake_loss, notes`}},
+			`%s: breads[0].flavour: there is no field "flavour" here; take it away, or use one of id, name, base, formula, method, piece_grams, per_tray, tin, tray, bake_loss, notes`}},
 		{"another unit", loaf, `"max_celsius": 250`, `‸"max_fahrenheit": 480`, []string{
 			`%s: kitchen.ovens[0].max_fahrenheit: there is no field "max_fahrenheit" here; write "max_celsius", in °C; 480 °F is 248.89 °C`}},
 		{"a figure of another unit", loaf, `"max_celsius": 250`, `"max_celsius": ‸480`, []string{
