@@ -3,6 +3,7 @@ package schedule_test
 import (
 	"fmt"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -11,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"ovenward/schedule"
+	"ovenward/schedule/dayfile"
 )
 
 // piecesOf counts the pieces a plan makes of every order.
@@ -318,5 +320,68 @@ func TestLostHasTaught(t *testing.T) {
 		if diff := cmp.Diff(want, got); diff != "" || err != nil {
 			t.Errorf("%s: %s %v", name, diff, err)
 		}
+	}
+}
+
+// Doughs thrown away among other things that happen, at random, any choice
+// accepted each time: every plan offered says of itself just what the judge finds,
+// and once accepted it stays.
+func TestLostAmongOthers(t *testing.T) {
+	t.Parallel()
+	for _, name := range []string{"example", "hot-afternoon", "three-breads-one-dough"} {
+		raw, err := os.ReadFile("../testdata/day/" + name + ".json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := dayfile.DecodeDay(name, raw)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := planned(t, d)
+		for seed := range uint64(8) {
+			t.Run(fmt.Sprint(name, " ", seed), func(t *testing.T) {
+				t.Parallel()
+				lostAmong(t, rand.New(rand.NewPCG(seed, 5)), d, p)
+			})
+		}
+	}
+}
+
+func lostAmong(t *testing.T, r *rand.Rand, d *schedule.Day, p schedule.Plan) {
+	first, last := p.Tasks[0].Start, p.Tasks[len(p.Tasks)-1].Start
+	now := first.Add(time.Duration(r.Int64N(int64(last.Sub(first))))).Truncate(time.Minute)
+	var log []schedule.Slip
+	for i := range 3 {
+		s := randomSlip(r, d, &p, now)
+		under := slices.DeleteFunc(slices.Clone(p.Tasks), func(k schedule.Task) bool {
+			return k.Batch == "" || k.Start.After(now) || k.End.Before(now.Add(-10*time.Minute))
+		})
+		if i != 1 && len(under) > 0 {
+			s = schedule.Slip{Kind: schedule.DoughLost, At: now, Task: under[r.IntN(len(under))].ID}
+		}
+		s.ID = fmt.Sprint(i)
+		next := append(slices.Clone(log), s)
+		if len(schedule.ValidateLog(d, &p, next, now)) > 0 {
+			continue // it contradicts what was said before
+		}
+		log = next
+		cs := replan(t, d, &p, now, log...)
+		for i := range cs {
+			found, err := schedule.CheckFrom(d, &cs[i].Plan, log, now)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, v := range found {
+				same := func(w schedule.Violation) bool { return cmp.Equal(v, w) }
+				if v.Code != schedule.LatePromise && !slices.ContainsFunc(slices.Concat(cs[i].Risks, cs[i].Broken), same) {
+					t.Errorf("%+v: %s: not said: %+v", log, cs[i].Kind, v)
+				}
+			}
+		}
+		p = cs[r.IntN(len(cs))].Plan
+		if again := replan(t, d, &p, now, log...); again[0].Kind != schedule.Keep || len(again[0].Moves) > 0 {
+			t.Errorf("%+v: once accepted, it is %s with %d moves", log, again[0].Kind, len(again[0].Moves))
+		}
+		now = now.Add(time.Duration(r.IntN(40)) * time.Minute)
 	}
 }

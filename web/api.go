@@ -325,7 +325,7 @@ type sentTap struct {
 
 // sayable are the kinds of tap a program may send: those that need no more words.
 var sayable = map[record.TapKind]bool{record.Ack: true, record.Started: true, record.Finished: true, record.NotYet: true, record.Ready: true,
-	record.Over: true, record.Skipped: true, record.Undo: true}
+	record.Over: true, record.Skipped: true, record.Undo: true, tapLost: true}
 
 // apiTap keeps what was said of a task; sent again it is kept once.
 func (s *server) apiTap(w http.ResponseWriter, r *http.Request) error {
@@ -342,13 +342,15 @@ func (s *server) apiTap(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if !sayable[in.Kind] {
-		return schedule.Faults{{Where: "kind", What: fmt.Sprintf("%q is not a kind of tap", in.Kind), Remedy: "give one of ack, start, done, not-yet, ready, over, skip, undo"}}
+		return schedule.Faults{{Where: "kind", What: fmt.Sprintf("%q is not a kind of tap", in.Kind), Remedy: "give one of ack, start, done, not-yet, ready, over, skip, dough-lost, undo"}}
 	}
 	if in.Minutes < 0 || in.Minutes > 24*60 {
 		return schedule.Faults{{Where: "minutes", What: fmt.Sprintf("%d minutes cannot be", in.Minutes), Remedy: "give 0 to 1440"}}
 	}
 	t := record.Tap{ID: key, Day: d.ID, Version: in.Version, Task: in.Task, Kind: in.Kind, Of: in.Of, At: s.nowOf(d, run.Plan), Recorded: s.now(), Minutes: in.Minutes}
-	stored, faults, err := s.hear(r.Context(), d, t, ofRise(t, &run))
+	more := ofRise(t, &run)
+	t.Also = lostWith(&run, t.Kind, more)
+	stored, faults, err := s.hear(r.Context(), d, t, more)
 	if err != nil {
 		return err
 	}

@@ -75,10 +75,8 @@ func (s *server) saySlip(w http.ResponseWriter, r *http.Request) error {
 	}
 	version, _ := strconv.Atoi(f.Values.Get("version"))
 	t := record.Tap{ID: f.Values.Get("key"), Day: d.ID, Version: version, Task: a.task, Kind: record.TapKind(a.slip.Kind),
-		At: a.slip.At, Recorded: s.now(), Minutes: int(a.slip.Minutes), Also: s.lostWith(&run, &a.slip)}
-	if a.slip.Kind == schedule.DoughLost { // nor is it called for itself
-		t.Also = append(t.Also, a.task)
-	}
+		At: a.slip.At, Recorded: s.now(), Minutes: int(a.slip.Minutes)}
+	t.Also = lostWith(&run, t.Kind, &a.slip)
 	return s.say(w, r, d, t, &a.slip, f)
 }
 

@@ -41,7 +41,7 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 		Of: f.Get("of"), At: s.nowOf(d, run.Plan), Recorded: s.now(), Minutes: min(max(minutes, 0), 24*60), Value: value,
 	}
 	more := ofRise(t, &run)
-	t.Also = s.lostWith(&run, more)
+	t.Also = lostWith(&run, t.Kind, more)
 	if err := s.tapAlso(r.Context(), d, t, f["task"]); err != nil {
 		return err
 	}
@@ -55,7 +55,7 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 // it is said of the task itself.
 func ofRise(t record.Tap, run *record.Running) *schedule.Slip {
 	switch t.Kind {
-	case record.Discard:
+	case record.Discard, tapLost:
 		return &schedule.Slip{ID: t.ID, Kind: schedule.DoughLost, At: t.At, Task: t.Task}
 	case record.Reshape: // it has gone over
 		return &schedule.Slip{ID: t.ID, Kind: schedule.Over, At: t.At, Task: riseOf(run, t.Task)}
@@ -79,10 +79,13 @@ func riseOf(run *record.Running, task string) string {
 }
 
 // lostWith are the tasks that fall away with a dough that is thrown away: what was
-// still to be done to it, but for the task it is said at.
-func (s *server) lostWith(run *record.Running, slip *schedule.Slip) (lost []string) {
+// still to be done to it. The call that the tap itself decides on is not among them.
+func lostWith(run *record.Running, kind record.TapKind, slip *schedule.Slip) (lost []string) {
 	if slip == nil || slip.Kind != schedule.DoughLost {
 		return nil
+	}
+	if kind != record.Discard {
+		lost = append(lost, slip.Task)
 	}
 	p := &run.Plan.Plan
 	i := slices.IndexFunc(p.Tasks, func(t schedule.Task) bool { return t.ID == slip.Task })
