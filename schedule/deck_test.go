@@ -348,3 +348,36 @@ kitchen.ovens[0].holds: the numbers that deck 2 of Oven takes of different tins 
 		}
 	}
 }
+
+// A kitchen whose decks are told apart, or not any more, while a load is in the
+// oven: what comes is planned by what is said now.
+func TestDecksSaidMeanwhile(t *testing.T) {
+	t.Parallel()
+	for _, later := range []bool{false, true} {
+		plain, named := deckDay(11), deckDay(11)
+		plain.Kitchen.Ovens[0].Holds = nil
+		plain.Kitchen.Ovens[0].Decks = 1 // eight pans at once: two loads, too
+		first, then := named, plain
+		if later {
+			first, then = plain, named
+		}
+		p := planned(t, first)
+		if len(p.Loads) < 2 {
+			t.Fatalf("%d loads", len(p.Loads))
+		}
+		now := p.Loads[0].Start.Add(10 * time.Minute)
+		bake := taskOf(t, &p, func(k schedule.Task) bool { return k.Kind == schedule.Bake && k.Start.Before(now) })
+		log := []schedule.Slip{{ID: "x", Kind: schedule.NotYet, At: now, Task: bake.ID, Minutes: 30}}
+		for _, c := range replan(t, then, &p, now, log...) {
+			honest(t, then, &c, log, now)
+			if len(c.Broken) > 0 {
+				t.Errorf("later %v: %s breaks %v", later, c.Kind, c.Broken)
+			}
+			for _, k := range c.Plan.Tasks {
+				if k.Kind == schedule.Bake && !k.Start.Before(now) && (len(k.Decks) > 0) != then.Kitchen.ByDeck() {
+					t.Errorf("later %v: %s of %s lies on %v", later, k.ID, c.Kind, k.Decks)
+				}
+			}
+		}
+	}
+}
