@@ -114,7 +114,7 @@ func cpu() time.Duration {
 // 2,000 orders; the goal is a p95 of 20 ms.
 func BenchmarkPages(b *testing.B) {
 	s := grown(b)
-	for _, path := range append(paths(), "/", "/days/40", "/days/40/now", "/days/40/sheet", "/days/40/plan", "/days/40/slip", "/days/1/went", "/days/40/went", "/days/1/calls", "/days/1/labels",
+	for _, path := range append(paths(), "/", "/days/40", "/days/40/now", "/days/40/sheet", "/days/40/plan", "/days/40/slip", "/days/40/went", "/days/1/calls", "/days/1/labels",
 		"/days/1/ways", "/days/1/calendar.ics", "/days/1/day.csv", "/breads/import", "/breads/pan-loaf/recipe.json", "/inout") {
 		b.Run(path, func(b *testing.B) {
 			var took []time.Duration

@@ -16,7 +16,7 @@ func paths() []string {
 	return []string{
 		"/days", "/days/1", "/days/1?zoom=4", "/days/1/now", "/days/1/sheet", "/days/1/plan", "/breads", "/breads/new", "/breads/new?base=milk-dough",
 		"/breads/pan-loaf", "/breads/currant-bun", "/breads/slipway", "/breads/potato-loaf", "/bases/new", "/bases/milk-dough", "/kitchen", "/settings", "/learned",
-		"/days/1/slip", "/days/1/slip?task=A.2", "/days/1/choices", "/days/1/totals", "/days/1/bench", "/days/1/copy", "/week", "/week/totals", "/standing", "/standing/new",
+		"/days/1/slip", "/days/1/slip?task=A.2", "/days/1/choices", "/days/1/went", "/days/1/totals", "/days/1/bench", "/days/1/copy", "/week", "/week/totals", "/standing", "/standing/new",
 		"/foods", "/foods/bread-flour", "/guide", "/breads/pan-loaf/scale", "/breads/pan-loaf/forecast", "/programs", "/api",
 	}
 }
