@@ -112,81 +112,105 @@ type rehearsalBake struct {
 // it needs of hands, mixers and ovens. What is begun is as it is.
 func newRehearsal(d *Day, p *Plan, begun func(*Task) bool) *rehearsal {
 	r := &rehearsal{batches: len(p.Batches), hands: map[string]int{}}
-	origin := p.begin()
-	minute := func(t time.Time) float64 { return t.Sub(origin).Minutes() }
-	batch := map[string]int{}
-	for i := range p.Batches {
-		batch[p.Batches[i].ID] = i
-	}
-	names, ovens := r.hands, map[string][]int{}
-	holder := func(name string, minutes float64) hold {
-		if _, known := names[name]; !known {
-			names[name] = len(names)
-		}
-		return hold{names[name], minutes}
-	}
-	strand := map[string]int{} // last step of a strand
+	l := layout{rehearsal: r, day: d, plan: p, origin: p.begin(), strand: map[string]int{}, ovens: map[string][]int{}}
 	for i := range p.Tasks {
-		t := &p.Tasks[i]
-		if t.Kind == Preheat {
-			continue
+		if t := &p.Tasks[i]; t.Kind != Preheat {
+			l.add(t, begun(t))
 		}
-		n := len(r.steps)
-		s := rehearsalStep{start: minute(t.Start), end: minute(t.End), begun: begun(t), batch: batch[t.Batch], task: t.ID, rise: -1, waits: t.Kind.Waits()}
-		if s.waits {
-			s.least = leastOf(d, p, t).Minutes()
-		}
-		key := t.Batch + "/" + t.Part + "/" + t.Portion
-		previous, known := strand[key]
-		if !known && t.Part == "" {
-			previous, known = strand[t.Batch+"//"]
-		}
-		s.fold = t.Kind == Fold && t.Label == ""
-		if known {
-			if r.steps[previous].rises {
-				s.rise = previous
-			} else {
-				s.before = append(s.before, previous)
-			}
-		}
-		if t.Kind == Mix && t.Part == "" && t.Portion == "" {
-			for _, o := range p.Tasks[:i] {
-				k := o.Batch + "/" + o.Part + "/"
-				if last, ok := strand[k]; ok && o.Batch == t.Batch && o.Part != "" && !slices.Contains(s.before, last) {
-					s.before = append(s.before, last)
-				}
-			}
-		}
-		if len(t.Hands) > 0 {
-			h := t.Hands[0]
-			s.hands = append(s.hands, holder(h.Baker, h.To.Sub(h.From).Minutes()))
-		}
-		if t.Mixer != "" {
-			s.hands = append(s.hands, holder(t.Mixer+" (mixer)", s.end-s.start))
-		}
-		if s.bake = bakeOf(d, p, t); s.bake != nil {
-			s.bake.others = slices.Clone(ovens[t.Oven])
-			ovens[t.Oven] = append(ovens[t.Oven], n)
-		}
-		if w := t.Window; w != nil {
-			s.rises = true
-			s.ready, s.late, s.tooFar = minute(w.Ready)-s.start, minute(w.Late)-s.start, minute(w.TooFar)-s.start
-			if best, tardy := minute(w.Best)-s.start, minute(w.Tardy)-s.start; best > 0 && tardy > best {
-				s.sd = math.Log(tardy/best) / 1.2815515655446004
-			}
-		}
-		if t.Promise != nil {
-			s.promised, s.due, s.weight = true, minute(*t.Promise), float64(max(1, d.Orders[p.portion(t.Portion).Order].Weight))
-		}
-		if !s.fold {
-			strand[key] = n
-		}
-		r.steps = append(r.steps, s)
 	}
-	r.start, r.end = make([]float64, len(r.steps)), make([]float64, len(r.steps))
 	r.there = make([][]int32, len(r.hands))
+	r.start, r.end = make([]float64, len(r.steps)), make([]float64, len(r.steps))
 	r.free, r.placed = make([]float64, len(r.hands)), make([]bool, len(r.steps))
 	return r
+}
+
+// layout lays a plan out, task by task.
+type layout struct {
+	*rehearsal
+	day    *Day
+	plan   *Plan
+	origin time.Time
+	strand map[string]int   // last step of a strand
+	ovens  map[string][]int // bakes so far
+}
+
+func (l *layout) minute(t time.Time) float64 { return t.Sub(l.origin).Minutes() }
+
+// add adds a task as a step.
+func (l *layout) add(t *Task, begun bool) {
+	s := rehearsalStep{
+		start: l.minute(t.Start), end: l.minute(t.End), begun: begun, task: t.ID, waits: t.Kind.Waits(),
+		batch: slices.IndexFunc(l.plan.Batches, func(b Batch) bool { return b.ID == t.Batch }),
+		rise:  -1, fold: t.Kind == Fold && t.Label == "",
+	}
+	if s.waits {
+		s.least = leastOf(l.day, l.plan, t).Minutes()
+	}
+	l.follow(&s, t)
+	if len(t.Hands) > 0 {
+		h := t.Hands[0]
+		s.hands = append(s.hands, l.hold(h.Baker, h.To.Sub(h.From).Minutes()))
+	}
+	if t.Mixer != "" {
+		s.hands = append(s.hands, l.hold(t.Mixer+" (mixer)", s.end-s.start))
+	}
+	if s.bake = bakeOf(l.day, l.plan, t); s.bake != nil {
+		s.bake.others = slices.Clone(l.ovens[t.Oven])
+		l.ovens[t.Oven] = append(l.ovens[t.Oven], len(l.steps))
+	}
+	if t.Window != nil {
+		l.window(&s, t.Window)
+	}
+	if t.Promise != nil {
+		s.promised, s.due = true, l.minute(*t.Promise)
+		s.weight = float64(max(1, l.day.Orders[l.plan.portion(t.Portion).Order].Weight))
+	}
+	l.steps = append(l.steps, s)
+}
+
+// follow finds what comes before a task in its dough.
+func (l *layout) follow(s *rehearsalStep, t *Task) {
+	key := t.Batch + "/" + t.Part + "/" + t.Portion
+	previous, known := l.strand[key]
+	if !known && t.Part == "" {
+		previous, known = l.strand[t.Batch+"//"]
+	}
+	switch {
+	case known && l.steps[previous].rises:
+		s.rise = previous
+	case known:
+		s.before = append(s.before, previous)
+	}
+	if t.Kind == Mix && t.Part == "" && t.Portion == "" {
+		for i := range l.plan.Tasks {
+			o := &l.plan.Tasks[i]
+			if last, ok := l.strand[o.Batch+"/"+o.Part+"/"]; ok && o.Batch == t.Batch && o.Part != "" && !slices.Contains(s.before, last) {
+				s.before = append(s.before, last)
+			}
+		}
+	}
+	if !s.fold {
+		l.strand[key] = len(l.steps)
+	}
+}
+
+// hold is a person or a mixer, held for some minutes.
+func (l *layout) hold(name string, minutes float64) hold {
+	if _, known := l.hands[name]; !known {
+		l.hands[name] = len(l.hands)
+	}
+	return hold{l.hands[name], minutes}
+}
+
+// window gives a step the forecast of its rise; its latest moment in nine of ten
+// such rises is 1.28 standard deviations above the best.
+func (l *layout) window(s *rehearsalStep, w *Window) {
+	after := func(t time.Time) float64 { return l.minute(t) - s.start }
+	s.rises = true
+	s.ready, s.late, s.tooFar = after(w.Ready), after(w.Late), after(w.TooFar)
+	if best, tardy := after(w.Best), after(w.Tardy); best > 0 && tardy > best {
+		s.sd = math.Log(tardy/best) / 1.2815515655446004
+	}
 }
 
 // surer leaves rises that were seen no more spread than that.

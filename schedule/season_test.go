@@ -64,10 +64,9 @@ func TestSeason(t *testing.T) {
 		}
 	}
 	t.Log("\n" + table(arms, total, kitchens*days))
-	// What holds of a few days. Doughs are acted on in their windows more often and
-	// called for in vain less often; fewer orders are later than a quarter of an hour,
-	// and more are in time and from doughs acted on in their windows. How many are out
-	// on time is the table's: of so few days that is chance.
+	// What holds of these days, by margins that repairs to the expected moment, without
+	// coming to doughs when they may be ready, did not have: of all orders, two in a
+	// hundred more within five minutes, three within a quarter of an hour.
 	without, with := total[0], total[len(total)-1]
 	if with.insideShare() <= without.insideShare() {
 		t.Errorf("doughs acted on inside their windows: %.3f with replanning and learning, %.3f without", with.insideShare(), without.insideShare())
@@ -75,11 +74,21 @@ func TestSeason(t *testing.T) {
 	if with.idle > without.idle {
 		t.Errorf("calls to doughs not ready: %d with replanning and learning, %d without", with.idle, without.idle)
 	}
-	if gain := with.share(15) - without.share(15); gain < 0.02 || with.mean() > without.mean() {
-		t.Errorf("within 15 min are %.3f more of the orders with replanning and learning, want 0.02; late %.1f min on average, %.1f without", gain, with.mean(), without.mean())
+	for _, row := range []struct {
+		what       string
+		with, want float64
+	}{
+		{"on time", with.share(0), without.share(0)},
+		{"within 5 min", with.share(5), without.share(5) + 0.02},
+		{"within 15 min", with.share(15), without.share(15) + 0.03},
+		{"in time and from doughs in their windows", with.goodShare(), without.goodShare() + 0.2},
+	} {
+		if row.with < row.want {
+			t.Errorf("%s are %.3f of the orders with replanning and learning, want %.3f", row.what, row.with, row.want)
+		}
 	}
-	if gain := with.goodShare() - without.goodShare(); gain < 0.1 {
-		t.Errorf("in time and from doughs in their windows are %.3f more of the orders with replanning and learning, want 0.1", gain)
+	if with.mean() > without.mean() {
+		t.Errorf("orders are %.1f min late on average with replanning and learning, %.1f without", with.mean(), without.mean())
 	}
 	for i, s := range total {
 		if s.share(15) < 0.75 || s.stuck > 0 {

@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"math"
 	"net/url"
 	"slices"
 	"time"
@@ -173,6 +174,9 @@ func (m *ChoicesModel) costs(c *schedule.Choice) []string {
 	if len(c.Risks) == 0 {
 		out = append(out, "No dough is at risk.")
 	}
+	if c.Odds.Draws > 0 {
+		out = append(out, Odds(c.Odds))
+	}
 	for _, r := range c.Rescues {
 		out = append(out, p.rescued(r))
 	}
@@ -180,6 +184,11 @@ func (m *ChoicesModel) costs(c *schedule.Choice) []string {
 		out = append(out, p.Words.Broken(v, p.Now))
 	}
 	return append(out, Moves(c))
+}
+
+// Odds says how often promises are kept when the rest of a day is rehearsed.
+func Odds(o schedule.Odds) string {
+	return fmt.Sprintf("With doughs faster and slower than forecast, every promise is kept to five minutes in %d of 10 rehearsals.", int(math.Round(10*o.Kept)))
 }
 
 func (m *Picture) ordered(l schedule.Lateness) string {
