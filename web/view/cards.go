@@ -103,6 +103,9 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 			c.burns = !m.Now.Before(h.From)
 		}
 		c.Care = m.Cautions(t)
+		if decks := onDecks(t); decks != "" {
+			c.Much += "; " + decks
+		}
 	}
 	rise := RiseBefore(m.Plan.Tasks, t.ID)
 	c.NotYet = hand == 0 && t.TooFar != nil && rise != t.ID && !m.Now.Before(h.From) && !m.Ready[t.ID] && !m.Ready[rise]

@@ -2,6 +2,7 @@ package view_test
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 
@@ -28,6 +29,16 @@ func TestDecksInWordsAndDrawing(t *testing.T) {
 		if !strings.Contains(loads, want) {
 			t.Errorf("the loads do not say %q: %s", want, loads)
 		}
+	}
+	for _, k := range m.Plan.Tasks {
+		if k.Kind == schedule.Bake && len(k.Decks) > 1 {
+			m.Now = k.Start
+		}
+	}
+	now, _ := view.Cards(&m)
+	load := slices.IndexFunc(now, func(c view.Card) bool { return c.Title == "Load" })
+	if load < 0 || !strings.HasSuffix(strings.ReplaceAll(now[load].Much, "\u00a0", " "), "; deck 1: 8 × Large tin, deck 2: 2 × Large tin") {
+		t.Errorf("what to do next does not say which deck: %+v", now)
 	}
 	lies := 0
 	for _, k := range m.Plan.Tasks {
