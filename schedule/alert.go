@@ -66,6 +66,8 @@ func Alerts(p *Plan) []Alert {
 			out = append(out, Alert{Task: t.ID, Kind: CallFridge, Class: Due, Due: r.From}, Alert{Task: t.ID, Kind: CallOut, Class: Due, Due: r.To})
 		} else if r != nil && r.Kind == FinishWarm {
 			out = append(out, Alert{Task: t.ID, Kind: CallOut, Class: Due, Due: r.From})
+		} else if r != nil && r.Kind == ColdLater {
+			out = append(out, Alert{Task: t.ID, Kind: CallFridge, Class: Due, Due: r.To})
 		}
 		switch {
 		case t.Kind == Preheat:

@@ -196,6 +196,9 @@ func (f *ferment) rise(s step, ends []*Task) {
 		f.state.Handle(rise.Fold)
 		f.stand(f.bench, t.End)
 	}
+	if r := s.task.Rescue; r != nil && r.Kind == ColdLater {
+		f.stand(f.place(r.Place), r.To)
+	}
 	for _, next := range ends {
 		at, by := s.task.End, s.task
 		if next != nil {

@@ -41,6 +41,8 @@ func (r *repair) check(p *Plan) []Violation {
 			return false
 		case r.skipped(t):
 			return true
+		case v.Code == BadWait && t.Rescue != nil && t.Rescue.Kind == FinishWarm:
+			return true // how long it may stand in the cold is of no account
 		case v.Code == TooEarly, v.Code == TooLate, v.Code == BadWait && t.Kind == Fold:
 			return own[t.Batch]
 		}

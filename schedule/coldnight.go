@@ -82,6 +82,7 @@ func chilled(d *Day, p *Plan) (o ColdNight, ok bool, err error) {
 		if err != nil {
 			return o, false, err
 		}
+		clear(pa.spell) // of the plan's times, which are not these
 		ps = append(ps, pa)
 	}
 	w := &walker{kitchen: &d.Kitchen, grid: g}

@@ -21,10 +21,10 @@ func TestColdNight(t *testing.T) {
 		stands     bool
 		kept       bool // planned with that night in it
 	}{
-		{"example", "potato-loaf", 60, 240, false, false},         // 2.7 % fresh, 520 g
-		{"example", "slipway", 90, 300, false, false},             // 1.6 % fresh, 750 g
-		{"example", "pan-loaf", 480, 720, true, true},             // rich and sweet, in metal
-		{"retard-clocks-back", "country", 600, 1200, true, false}, // cold from its bulk rise: nor is it ready by then
+		{"example", "potato-loaf", 60, 240, false, false},        // 2.7 % fresh, 520 g
+		{"example", "slipway", 90, 300, false, false},            // 1.6 % fresh, 750 g
+		{"example", "pan-loaf", 480, 720, true, true},            // rich and sweet, in metal
+		{"retard-clocks-back", "country", 600, 1200, true, true}, // cold from its bulk rise, which is ready for having begun at the bench
 	} {
 		d := dayOf(t, c.day)
 		day, p, err := schedule.Forecast(t.Context(), d, c.bread, false)

@@ -26,9 +26,13 @@ func (m *model) adopt(plan *solve.Plan) {
 			}
 			for w, l := range j.links[k] {
 				if mode := m.mode(i, l, jp); mode != "broken" { // which leaves the dough where it was to be
-					p.cold[w] = mode == "chill" || strings.HasPrefix(mode, outside)
+					p.cold[w] = mode == "chill" || strings.HasPrefix(mode, outside) || strings.HasPrefix(mode, later)
+					m.stay(p, w, mode)
 				}
 			}
+		}
+		if p := j.passages[len(j.tree.parts)]; len(p.strand.waits) == len(p.strand.works) {
+			m.stay(p, len(p.strand.waits)-1, m.mode(i, j.tailOf[0], jp))
 		}
 	}
 }

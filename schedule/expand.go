@@ -25,6 +25,8 @@ const (
 	priceLie   = 40              // dough lying at the bench between two works
 	priceStand = 1               // a minute of rest longer than it must be
 	priceChill = 60              // a move into the cold
+	priceLater = 20              // one that is not at once
+	priceEdge  = 1200            // a rise in the cold that only a dough as forecast keeps
 	priceHours = 10_000_000_000  // of a nearest plan: a work by someone not there or not able
 	priceCrowd = 2 * priceHours  // a place or the tins too full
 	priceSpoil = 10 * priceHours // and a wait outside its limits
@@ -612,7 +614,7 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 		}
 	}
 	if s.Chill != nil && (final || p.cold[i]) {
-		modes = append(modes, m.chillMode(p, i, s, hold))
+		modes = append(modes, m.chillModes(p, i, s, hold)...)
 	}
 	if m.rescue && p.past != nil && p.past.mixed {
 		modes = append(modes, m.rescueModes(p, i, hold)...)
@@ -653,19 +655,6 @@ func (st *strand) soonest(s *simulate.State, t *simulate.Tables) []float64 {
 		}
 	}
 	return out
-}
-
-// chillMode holds the whole rise in the cold, no longer than the fastest curve
-// allows.
-func (m *model) chillMode(p *passage, i int, s *Stage, hold []solve.Hold) solve.Mode {
-	cold := p.held(i, true)
-	t := simulate.Table(p.as(i, true), m.walker.airOf(cold, i), cold.goal(i), m.grid.slots)
-	w := window(t.Ready, t.TooFar, 1, -2)
-	for e := range w.Min {
-		w.Min[e] = max(w.Min[e], int32(s.Chill.Least))
-		w.Max[e] = min(w.Max[e], int32(s.Chill.Most))
-	}
-	return solve.Mode{Name: "chill", Window: w, Space: append(slices.Clone(hold), m.space(cold, i)...), Cost: priceChill}
 }
 
 // window makes a solver's window of minutes from and to by start, each moved.

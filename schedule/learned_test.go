@@ -125,17 +125,14 @@ func TestWarmer(t *testing.T) {
 func TestColdStaysWide(t *testing.T) {
 	t.Parallel()
 	d := dayOf(t, "retard-clocks-back")
-	bread := d.Orders[0].Bread
+	d.Kitchen.Bakers[0].Hours = []schedule.Hours{{From: 5*60 + 30, To: 12*60 + 30}, {From: 20*60 + 15, To: 20*60 + 30}} // nobody puts it in later than at once
 	id := d.Breads[0].ID
 	if len(d.Bases) > 0 {
 		id = d.Bases[0].ID
 	}
 	// sd is half of ln of high over low by the normal quantile of 0.9
 	spread := func() (cold, warm float64) {
-		_, p, err := schedule.Forecast(t.Context(), d, bread, false)
-		if err != nil {
-			t.Fatal(err)
-		}
+		p := planned(t, d)
 		for _, x := range p.Tasks {
 			if x.Window == nil {
 				continue
@@ -208,22 +205,29 @@ func TestImpossibleWarmth(t *testing.T) {
 }
 
 // A dough of which a night in the cold is known to go at so much of the model's
-// speed, seen ready when it then is: by that one sighting its speed in the cold is
+// speed, seen as high as it then is at its end: by that one sighting its speed in the cold is
 // found again. Its minutes would say something else by far: most of such a rise is
 // done while the dough cools, and what is left takes the longer.
 func TestColdSpeedIsFoundAgain(t *testing.T) {
 	t.Parallel()
 	d := coldBall()
 	p := planned(t, d)
-	isRise := func(k schedule.Task) bool { return k.Kind == schedule.Rise }
-	rise := taskOf(t, &p, isRise)
+	rise := taskOf(t, &p, func(k schedule.Task) bool { return k.Kind == schedule.Rise })
 	for _, speed := range []float64{0.85, 1.2} {
 		known := *d
 		known.Learned = []schedule.Learned{{Dough: "ball", Speed: 1, SD: 0.3, ColdSpeed: speed}}
-		q := planned(t, &known)
-		moved := taskOf(t, &q, isRise)
-		at := rise.Start.Add(moved.Window.Best.Sub(moved.Start)).Truncate(time.Minute)
-		lessons, err := schedule.Observe(d, &p, []schedule.Slip{{ID: "1", Kind: schedule.Ready, Task: rise.ID, At: at}}, at)
+		traces, err := schedule.Traces(&known, &p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var end schedule.TracePoint // of the rise
+		for _, x := range traces[0].Points {
+			if x.Task == rise.ID && x.Place == "Fridge" {
+				end = x
+			}
+		}
+		log := []schedule.Slip{{ID: "1", Kind: schedule.Volume, Task: rise.ID, At: end.At, Expansion: end.Expansion}}
+		lessons, err := schedule.Observe(d, &p, log, end.At)
 		if err != nil || len(lessons) != 1 {
 			t.Fatalf("%d lessons, %v", len(lessons), err)
 		}

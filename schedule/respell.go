@@ -23,14 +23,22 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 			}
 			if old := p.spell[wait]; old != nil && old.from < r.minute { // begun already
 				if old.kind == FinishWarm {
-					p.spell[wait] = &spell{FinishWarm, old.place, old.from, end}
+					p.spell[wait] = p.out(wait, old.place, old.from, end)
 				}
-				return
+				if old.kind != ColdLater || !strings.HasPrefix(mode, outside) {
+					return
+				}
 			}
 			if p.past.pinned {
 				return
 			}
-			p.spell[wait] = nil
+			if old := p.spell[wait]; old != nil && old.kind == ColdLater {
+				if !strings.HasPrefix(mode, outside) {
+					return // as the solver has chosen
+				}
+			} else {
+				p.spell[wait] = nil
+			}
 			if mode != "rescue" && mode != "press" && !strings.HasPrefix(mode, outside) {
 				return
 			}
@@ -50,9 +58,9 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 				}
 				from := max(r.minute, p.at[wait]+p.strand.works[wait].dur)
 				if place, out := strings.CutPrefix(modes[p][wait], outside); out {
-					p.spell[wait] = &spell{FinishWarm, place, from, end}
+					p.spell[wait] = p.out(wait, place, from, end)
 				} else if modes[p][wait] == "press" {
-					p.spell[wait] = &spell{PressAgain, "", from, from}
+					p.spell[wait] = &spell{kind: PressAgain, from: from, to: from}
 				} else {
 					p.spell[wait] = m.walker.fit(p, wait, from, end, r.handsFree(m, sp))
 				}
@@ -95,11 +103,20 @@ func (r *repair) unspell(j *jobModel, free func(batch string) bool) {
 	}
 	for _, p := range j.passages {
 		for i, s := range p.spell {
-			if s != nil && s.from >= r.minute {
-				p.spell[i] = nil
+			if s != nil && s.from >= r.minute && !(s.kind == ColdLater && p.past.fixed(i)) {
+				p.spell[i] = r.once(p, i)
 			}
 		}
 	}
+}
+
+// once is where the dough of wait i stood before it was to be taken out of the cold.
+func (r *repair) once(p *passage, i int) *spell {
+	bench, ok := r.day.Kitchen.Place("")
+	if s := p.spell[i]; ok && s.in > 0 {
+		return &spell{kind: ColdLater, place: bench.Name, from: p.at[i] + p.strand.works[i].dur, to: s.in}
+	}
+	return nil
 }
 
 // rescuing says whether the plan has rescues still to come.

@@ -275,7 +275,9 @@ func (y *player) stand(l *lane, b *schedule.Beat) {
 	l.on, l.since, l.over, l.pressed = true, y.now, false, false
 	t := y.tasks[b.Task]
 	l.home = y.named(t.Place)
-	y.move(l, l.home)
+	if r := t.Rescue; r == nil || r.Kind != schedule.ColdLater || !y.at(y.now).Before(r.To) {
+		y.move(l, l.home)
+	}
 	if l.dough != nil && b.Stage.Kind.Rises() {
 		if l.at == 0 || l.Beats[l.at-1].Fold == 0 {
 			l.dough.ln = y.speed(riseName(l.Lane, b.Stage.Kind), y.n)
@@ -362,8 +364,8 @@ func (y *player) carry() {
 		}
 		t := y.tasks[l.Beats[l.at].Task]
 		want := l.home
-		if t.Rescue != nil && t.Rescue.Kind == schedule.ChillAWhile && !y.at(y.now).Before(t.Rescue.From) && y.at(y.now).Before(t.Rescue.To) {
-			want = t.Rescue.Place
+		if t.Rescue != nil && (t.Rescue.Kind == schedule.ChillAWhile || t.Rescue.Kind == schedule.ColdLater) && !y.at(y.now).Before(t.Rescue.From) && y.at(y.now).Before(t.Rescue.To) {
+			want = y.named(t.Rescue.Place)
 		}
 		if t.Rescue != nil && t.Rescue.Kind == schedule.FinishWarm && !y.at(y.now).Before(t.Rescue.From) {
 			want = y.named(t.Rescue.Place)

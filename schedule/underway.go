@@ -102,8 +102,8 @@ func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.
 	var modes []solve.Mode
 	if p.cold[i] && s.Chill != nil {
 		mode := between("chill", v.Ready, math.Max(v.Ready, v.TooFar), 1, 2, 0)
-		if mode.Max = min(mode.Max, int(s.Chill.Most)); p.spell[i] == nil {
-			mode.Min = max(mode.Min, int(s.Chill.Least))
+		if r := p.spell[i]; r == nil || r.kind != FinishWarm {
+			mode.Min, mode.Max = max(mode.Min, int(s.Chill.Least)), min(mode.Max, int(s.Chill.Most))
 		}
 		modes = append(modes, mode)
 	} else {
@@ -126,6 +126,8 @@ func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.
 	modes = slices.DeleteFunc(modes, func(x solve.Mode) bool { return x.Max < x.Min || x.Max < gone })
 	if m.rescue && p.spell[i] == nil {
 		modes = append(modes, m.chillAWhile(p, i, as, end, gone)...)
+	}
+	if m.rescue && (p.spell[i] == nil || p.spell[i].kind == ColdLater && p.spell[i].to <= m.problem.Now) {
 		modes = append(modes, m.takeOut(p, i, as, end, gone)...)
 	}
 	return m.orBroken(modes)
@@ -141,8 +143,8 @@ func (m *model) chillAWhile(p *passage, i int, as solve.Mode, end, gone int) []s
 		return nil
 	}
 	from := max(m.problem.Now, int(math.Ceil(p.begin[i].Minute)))
-	short := m.walker.window(p.rescued(i, &spell{ChillAWhile, cold.Name, from, from + leastChill}), i)
-	long := m.walker.window(p.rescued(i, &spell{ChillAWhile, cold.Name, from, from + mostChill}), i)
+	short := m.walker.window(p.rescued(i, &spell{kind: ChillAWhile, place: cold.Name, from: from, to: from + leastChill}), i)
+	long := m.walker.window(p.rescued(i, &spell{kind: ChillAWhile, place: cold.Name, from: from, to: from + mostChill}), i)
 	as.Name, as.Cost = "rescue", priceRescue
 	as.Min, as.Max = int(math.Ceil(short.Best))-end, int(math.Floor(long.Late))-end
 	as.Min = max(as.Min, from+leastChill-end)
@@ -171,7 +173,7 @@ func (m *model) takeOut(p *passage, i int, as solve.Mode, end, gone int) []solve
 		if to != bench && to.Kind != Warm {
 			continue
 		}
-		v := m.walker.window(p.rescued(i, &spell{FinishWarm, to.Name, from, from}), i)
+		v := m.walker.window(p.rescued(i, p.out(i, to.Name, from, from)), i)
 		out := as
 		out.Name, out.Cost = outside+to.Name, priceRescue
 		out.Min, out.Max = max(int(math.Ceil(v.Ready))+1, from)-end, int(math.Floor(v.TooFar))-end-1
@@ -181,10 +183,24 @@ func (m *model) takeOut(p *passage, i int, as solve.Mode, end, gone int) []solve
 	return slices.DeleteFunc(modes, func(x solve.Mode) bool { return x.Max < x.Min })
 }
 
+// out takes the dough of wait i out of the cold; that it may have gone in later
+// than its rise began is not forgotten.
+func (p *passage) out(i int, place string, from, to int) *spell {
+	s := &spell{kind: FinishWarm, place: place, from: from, to: to}
+	switch old := p.spell[i]; {
+	case old == nil:
+	case old.kind == ColdLater:
+		s.in = old.to
+	default:
+		s.in = old.in
+	}
+	return s
+}
+
 // pressAgain knocks a bulk rise back now, to rise once more.
 func (m *model) pressAgain(p *passage, i int, as solve.Mode, end int) []solve.Mode {
 	from := max(m.problem.Now, int(math.Ceil(p.begin[i].Minute)))
-	v := m.walker.window(p.rescued(i, &spell{PressAgain, "", from, from}), i)
+	v := m.walker.window(p.rescued(i, &spell{kind: PressAgain, from: from, to: from}), i)
 	as.Name, as.Cost = "press", priceRescue
 	as.Min, as.Max = int(math.Ceil(v.Ready))-end+1, int(math.Floor(v.TooFar))-end-2
 	if as.Max < as.Min {
@@ -262,7 +278,7 @@ func (w *walker) fit(p *passage, i, from, end int, free func(minute int) bool) *
 		}
 		slices.Sort(lengths)
 		try := func(length int) float64 {
-			s := &spell{ChillAWhile, cold.Name, begin, begin + length}
+			s := &spell{kind: ChillAWhile, place: cold.Name, from: begin, to: begin + length}
 			v := w.window(p.rescued(i, s), i)
 			off := math.Abs(v.Best-float64(end)) + 4*math.Max(0, float64(end)-v.TooFar) + float64(delay)/4
 			if !free(s.from) || !free(s.to) {

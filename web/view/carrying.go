@@ -11,7 +11,8 @@ import (
 func Carried(kind record.TapKind, rise string) string { return string(kind) + " " + rise }
 
 // carryings are the cards of a rise that stands in the cold for a while: in, and
-// out again once it is in, or should be; of one that is to finish outside, out.
+// out again once it is in, or should be; of one that goes in later, in, and of one that
+// is to finish outside, out.
 // None when the dough is worked on.
 func (m *Picture) carryings(t *schedule.Task) (out []Card) {
 	r := t.Rescue
@@ -24,7 +25,11 @@ func (m *Picture) carryings(t *schedule.Task) (out []Card) {
 	in.Why = "there until " + Clock(r.To, r.From)
 	back.Kind, back.Done, back.Title, back.Due = record.TakenOut, "It is out", "Out of the cold: "+r.Place, r.To
 	cards := []Card{in, back}
-	if r.Kind == schedule.FinishWarm {
+	switch r.Kind {
+	case schedule.ColdLater:
+		in.Title, in.Due, in.Why = "Into the cold: "+t.Place, r.To, "until then it stands in "+r.Place
+		cards = []Card{in}
+	case schedule.FinishWarm:
 		back.Title, back.Due, back.Why = "Out of the cold, to "+r.Place, r.From, "its rise finishes there until "+Clock(r.To, r.From)
 		cards = []Card{back}
 	}

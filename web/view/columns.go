@@ -171,17 +171,19 @@ func (d *drafter) places() {
 // inPlace is when a task's dough stands in a place: all the time, or for the
 // while that a rescue puts it there, or until one takes it out.
 func inPlace(t *schedule.Task, place string) (stretch, bool) {
-	out := t.End
+	in, out := t.Start, t.End
 	switch r := t.Rescue; {
 	case r == nil:
-	case r.Kind == schedule.ChillAWhile && r.Place == place:
+	case (r.Kind == schedule.ChillAWhile || r.Kind == schedule.ColdLater) && r.Place == place:
 		return stretch{r.From, r.To}, true
 	case r.Kind == schedule.FinishWarm && r.Place == place:
 		return stretch{r.From, t.End}, t.End.After(r.From)
 	case r.Kind == schedule.FinishWarm:
 		out = r.From
+	case r.Kind == schedule.ColdLater:
+		in = r.To
 	}
-	return stretch{t.Start, out}, t.Place == place && out.After(t.Start)
+	return stretch{in, out}, t.Place == place && out.After(in)
 }
 
 func (d *drafter) frame(x, w float64) {

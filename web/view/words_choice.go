@@ -230,6 +230,9 @@ func (m *Picture) rescued(r schedule.Rescued) string {
 	if r.Kind == schedule.FinishWarm {
 		return fmt.Sprintf("%s comes out of the cold at %s and finishes its rise in %s until %s. Cold dough hardly gets on; as it warms it speeds up, so look at it before then.", of, Clock(r.From, m.Now), r.Place, Clock(r.To, r.From))
 	}
+	if r.Kind == schedule.ColdLater {
+		return fmt.Sprintf("%s stays in %s until %s and only then goes into the cold.", of, r.Place, Clock(r.To, m.Now))
+	}
 	return fmt.Sprintf("%s goes into %s at %s and comes out at %s, %s later.", of, orElse(r.Place, "the cold"), Clock(r.From, m.Now), Clock(r.To, r.From), unit.Minutes(r.To.Sub(r.From).Minutes()))
 }
 

@@ -72,5 +72,8 @@ func (w Words) rescue(r *schedule.Rescue) string {
 	if r.Kind == schedule.FinishWarm {
 		return "out at " + clock(r.From) + ", then " + r.Place
 	}
+	if r.Kind == schedule.ColdLater {
+		return r.Place + " until " + clock(r.To)
+	}
 	return r.Place + " " + span(r.From, r.To)
 }
