@@ -103,7 +103,7 @@ func (r *repair) choices(ctx context.Context) ([]Choice, error) {
 	var found []Choice
 	everything := func(string) bool { return true }
 	good := func() bool {
-		return slices.ContainsFunc(found, func(c Choice) bool { return c.holds() && c.LateTotal == 0 })
+		return slices.ContainsFunc(found, func(c Choice) bool { return c.holds() && c.LateTotal == 0 && c.Odds.Late < ruin })
 	}
 	hit := r.hit(&keep)
 	struck := func(b string) bool { return len(hit) == len(r.jobs) || hit[b] }

@@ -203,7 +203,7 @@ func TestTakenOut(t *testing.T) {
 	if best.Kind != schedule.OutOfCold || len(best.Rescues) != 1 || best.Rescues[0].Kind != schedule.FinishWarm || best.Rescues[0].Place != "Bench" || !best.Rescues[0].From.Equal(now) {
 		t.Fatalf("%s %+v", best.Kind, best.Rescues)
 	}
-	if len(best.Risks)+len(best.Broken) > 0 || best.LateTotal > 60 {
+	if best.AtRisk() > 0 || len(best.Broken) > 0 || best.LateTotal > 60 {
 		t.Errorf("late %v, risks %v, broken %v", best.LateTotal, best.Risks, best.Broken)
 	}
 	calls := 0
