@@ -70,7 +70,7 @@ func TestLastTenMinutes(t *testing.T) {
 			t.Errorf("(-want +got):\n%s", diff)
 		}
 		bar := s.page(s.at + "/now").Class("undo")[0]
-		if got := s.page(s.at + "/now").Text(bar); got != "Done: Mix the poolish, B Slipway hearth loaf 1 more Undo" {
+		if got := s.page(s.at + "/now").Text(bar); got != "Done: Mix the poolish, B Slipway hearth loaf 1 more can be taken back Undo" {
 			t.Errorf("the bar says %q", got)
 		}
 		for _, i := range order {

@@ -37,6 +37,10 @@ func TestWent(t *testing.T) {
 				k.until(k.clock().Add(time.Minute))
 			}
 			b.visit("/days/1/now")
+			if !l.noScript {
+				b.targets("now, with more to take back")
+			}
+			b.picture("more-to-take-back")
 			b.submit(".undo a")
 			if at := b.where(); !strings.HasPrefix(at, "/days/1/went") {
 				t.Fatalf("“more” leads to %s", at)
