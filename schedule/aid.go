@@ -33,11 +33,11 @@ type Aid struct {
 // wayTooLate is by how many minutes bread is late that a customer must be told of.
 const wayTooLate unit.Minutes = 15
 
-// Stuck says whether every choice breaks something or is late by more than a
-// customer might not notice.
+// Stuck says whether every choice breaks something, harms a dough for as long, or is
+// late by more than a customer might not notice.
 func Stuck(cs []Choice) bool {
 	return len(cs) > 0 && !slices.ContainsFunc(cs, func(c Choice) bool {
-		return len(c.Broken) == 0 && !slices.ContainsFunc(c.Late, func(l Lateness) bool { return l.By > wayTooLate })
+		return len(c.Broken) == 0 && c.AtRisk() <= wayTooLate && !slices.ContainsFunc(c.Late, func(l Lateness) bool { return l.By > wayTooLate })
 	})
 }
 

@@ -85,11 +85,12 @@ func TestStuck(t *testing.T) {
 	t.Parallel()
 	late := schedule.Choice{Late: []schedule.Lateness{{By: 15}, {Was: 40}}}
 	broken := schedule.Choice{Broken: []schedule.Violation{{Code: schedule.OffHours}}}
+	raw := schedule.Choice{Risks: []schedule.Violation{{Code: schedule.TooEarly, By: 16}}}
 	very := schedule.Choice{Late: []schedule.Lateness{{By: 16}}}
 	for _, c := range []struct {
 		cs   []schedule.Choice
 		want bool
-	}{{nil, false}, {[]schedule.Choice{{}}, false}, {[]schedule.Choice{late}, false}, {[]schedule.Choice{very, broken}, true}, {[]schedule.Choice{very, late}, false}} {
+	}{{nil, false}, {[]schedule.Choice{{}}, false}, {[]schedule.Choice{late}, false}, {[]schedule.Choice{very, broken, raw}, true}, {[]schedule.Choice{very, late}, false}} {
 		if got := schedule.Stuck(c.cs); got != c.want {
 			t.Errorf("%+v: %v", c.cs, got)
 		}

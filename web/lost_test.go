@@ -151,3 +151,35 @@ func TestNotLost(t *testing.T) {
 		}
 	}
 }
+
+// A day of which every dough is thrown away and left out has nothing left to do,
+// and all its pages.
+func TestAllLost(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	_, p := s.throw(t)
+	s.sent(s.at+"/choices", picked(t, p, s.at, schedule.LeaveOut))
+	for n := range 5 {
+		plan := s.running().Plan.Plan
+		i := slices.IndexFunc(plan.Tasks, func(k schedule.Task) bool { return k.Batch != "" && !k.Start.After(s.now) })
+		if i < 0 {
+			break
+		}
+		code, to, p := s.say("dough-lost", "lost "+plan.Tasks[i].Batch, url.Values{"task": {plan.Tasks[i].ID}})
+		if code != http.StatusSeeOther || n > 3 {
+			t.Fatalf("%d to %s: %s", code, to, p.Text(nil))
+		}
+		s.sent(s.at+"/choices", picked(t, p, s.at, schedule.LeaveOut))
+	}
+	if text := s.page(s.at + "/now").Text(nil); !strings.Contains(text, "Nothing is left to do.") {
+		t.Errorf("it says %s", text)
+	}
+	if text := s.page(s.at).Text(nil); !strings.Contains(text, "No work is left in it.") || strings.Contains(text, "00:00 to 00:00") {
+		t.Errorf("it says %s", text)
+	}
+	for _, at := range []string{"/sheet", "/bench", "/labels", "/totals", "/plan", "/slip", "/choices", "/day.csv", "/calendar.ics", "/went"} {
+		if w := s.get(s.at + at); w.Code != http.StatusOK {
+			t.Errorf("%s: %d", at, w.Code)
+		}
+	}
+}

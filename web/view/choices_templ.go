@@ -315,7 +315,7 @@ func aids(p Page, m ChoicesModel) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if !m.Asked {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 34, "<p>Every choice is late or breaks something.</p><p><a class=\"button\" href=\"")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 34, "<p>Every choice is late, harms a dough or breaks something.</p><p><a class=\"button\" href=\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

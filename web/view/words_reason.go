@@ -169,6 +169,9 @@ func (w Words) Outcome(o schedule.Outcome) string {
 
 // Spent says how the day's work lies.
 func (w Words) Spent(o schedule.Outcome) string {
+	if o.WorkStart.IsZero() { // all of it was thrown away
+		return "No work is left in it."
+	}
 	return fmt.Sprintf("Work from %s to %s; hands are busy for %s; the longest pause is %s.",
 		clock(o.WorkStart), Clock(o.WorkEnd, o.WorkStart), o.HandsTotal, o.Pause)
 }
