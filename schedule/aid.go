@@ -37,8 +37,17 @@ const wayTooLate unit.Minutes = 15
 // late by more than a customer might not notice.
 func Stuck(cs []Choice) bool {
 	return len(cs) > 0 && !slices.ContainsFunc(cs, func(c Choice) bool {
-		return len(c.Broken) == 0 && c.AtRisk() <= wayTooLate && !slices.ContainsFunc(c.Late, func(l Lateness) bool { return l.By > wayTooLate })
+		return len(c.Broken) == 0 && c.harm() <= wayTooLate && !slices.ContainsFunc(c.Late, func(l Lateness) bool { return l.By > wayTooLate })
 	})
+}
+
+// harm is by how many minutes doughs are taken outside their bounds in all: too
+// young as well, for who waits for them is late.
+func (c *Choice) harm() (m unit.Minutes) {
+	for _, v := range c.Risks {
+		m += v.By
+	}
+	return m
 }
 
 // mostAids is how much is offered.
@@ -55,7 +64,7 @@ func Aids(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, cs []
 	}
 	h := aider{ctx: ctx, day: d, amended: day, plan: p, log: log, now: now, choices: cs}
 	for i := range cs {
-		if risk := cs[i].AtRisk(); i == 0 || risk < h.risk {
+		if risk := cs[i].harm(); i == 0 || risk < h.risk {
 			h.risk = risk
 		}
 	}
@@ -94,7 +103,7 @@ func (h *aider) keeps(d *Day, more ...Slip) (*Choice, []Choice, error) {
 		return nil, nil, err
 	}
 	for i := range cs {
-		if c := &cs[i]; c.LateTotal == 0 && len(c.Broken) == 0 && c.AtRisk() <= h.risk {
+		if c := &cs[i]; c.LateTotal == 0 && len(c.Broken) == 0 && c.harm() <= h.risk {
 			return c, cs, nil
 		}
 	}
