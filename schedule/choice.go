@@ -71,11 +71,12 @@ func (c *Choice) FridgeMoves() (n int) {
 	return n
 }
 
-// AtRisk is by how many minutes rises and waits go past their bounds in all. Hands
-// that come before a dough is expected to be ready put nothing at risk: they wait.
+// AtRisk is by how many minutes rises and waits miss their bounds in all. Hands that
+// come some minutes before a dough is expected to be ready put nothing at risk: they
+// wait.
 func (c *Choice) AtRisk() (m unit.Minutes) {
 	for _, v := range c.Risks {
-		if v.Code != TooEarly {
+		if v.Code != TooEarly || v.By > mostLook+1 {
 			m += v.By
 		}
 	}

@@ -45,7 +45,11 @@ const (
 // faster for a repair to have hands come to it, where something would be late
 // otherwise: who comes too early looks again ten minutes later, who comes too late
 // has lost the time. Chosen by playing days (TestSeason), no other source.
-const worthLook = 1.2
+// No sooner than mostLook minutes before it is expected: judgement, no source.
+const (
+	worthLook = 1.2
+	mostLook  = 45
+)
 
 // Minutes of hands at the oven.
 const (
@@ -609,7 +613,7 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 			solve.Mode{Name: "young", Window: window(t.Ready, t.Best, 1, 0), Space: space, Cost: priceYoung},
 			solve.Mode{Name: "old", Window: window(t.Best, t.Late, 0, 0), Space: space, Cost: priceOld},
 			solve.Mode{Name: "last", Window: window(t.Late, t.TooFar, 0, -2), Space: space, Cost: priceLast})
-		if p.past != nil && !m.relaxed {
+		if p.past != nil && m.worthLooking(p, i) {
 			modes = append(modes, solve.Mode{Name: "look", Window: window(p.strand.soonest(&p.begin[i], &t), t.Ready, 1, 0), Space: space, Cost: priceLook})
 		}
 	}
@@ -644,12 +648,24 @@ func (st *strand) aim(s *simulate.State, t *simulate.Tables) []float64 {
 	return out
 }
 
+// worthLooking says whether hands may come to a rise before it is expected to be
+// ready: not in the cold, where the forecast is too unsure to look all night.
+func (m *model) worthLooking(p *passage, i int) bool {
+	return !m.relaxed && m.walker.place(p, i).Kind != Cold
+}
+
+// lookFrom is after how many minutes hands may come to a rise that is expected to be
+// ready after so many, where that is so unsure.
+func lookFrom(ready, spread float64) float64 {
+	return max(ready*math.Exp(-worthLook*spread), ready-mostLook)
+}
+
 // soonest is how long a rise may take that is as much faster than forecast as is
 // worth a look, by the minute it begins.
 func (st *strand) soonest(s *simulate.State, t *simulate.Tables) []float64 {
 	out := make([]float64, len(t.Ready))
 	for e := range out {
-		out[e] = t.Ready[e] * math.Exp(-worthLook*st.spread(s, t.Spread[e]))
+		out[e] = lookFrom(t.Ready[e], st.spread(s, t.Spread[e]))
 		if e > 0 { // a rise begun later never ends earlier
 			out[e] = max(out[e], out[e-1]-1)
 		}

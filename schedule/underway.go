@@ -107,8 +107,8 @@ func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.
 		}
 		modes = append(modes, mode)
 	} else {
-		begin := p.begin[i].Minute
-		if soon := begin + (v.Ready-begin)*math.Exp(-worthLook*m.walker.unsure(p, i, v.Spread)); !m.relaxed {
+		if begin := p.begin[i].Minute; m.worthLooking(p, i) {
+			soon := begin + lookFrom(v.Ready-begin, m.walker.unsure(p, i, v.Spread))
 			modes = append(modes, between("look", soon, v.Ready, 1, 0, priceLook))
 		}
 		modes = append(modes,
