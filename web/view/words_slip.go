@@ -58,7 +58,9 @@ func (m *Picture) Named(s string) string {
 
 // Slip words an entry of the log: "05:40: Divide, A Milk dough is not ready;
 // look again in 10 min".
-func (m *Picture) Slip(s schedule.Slip) string { return Clock(s.At, m.Now) + ": " + m.occurred(s) + "." }
+func (m *Picture) Slip(s schedule.Slip) string {
+	return Clock(s.At, m.Now) + ": " + m.occurred(s) + "."
+}
 
 // occurred is an entry of the log without its time.
 func (m *Picture) occurred(s schedule.Slip) string {
