@@ -113,7 +113,7 @@ func TestNotYetToAccepted(t *testing.T) {
 		t.Fatalf("log: %+v", log)
 	}
 	text := p.Text(nil)
-	for _, want := range []string{"not yet; 40 min more", "Filled is the new plan", "No dough is at risk."} {
+	for _, want := range []string{"not yet; 40 min more", "Filled is the new plan", "look at it then, and wait if it is not", "of 10 rehearsals"} {
 		if !strings.Contains(strings.ReplaceAll(text, "\u00a0", " "), want) {
 			t.Errorf("it does not say %q: %s", want, text)
 		}
