@@ -514,7 +514,7 @@ func foodFields(f *Form, at string) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		for i := range f.rows(at + "measures") {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 38, "<div class=\"row\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 38, "<div class=\"row pair\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
