@@ -159,6 +159,7 @@ func TestCallIsHeardAndSilenced(t *testing.T) {
 	office.await(`!document.querySelector('#unheard').hidden`)
 	bench.arm()
 	office.await(`document.querySelector('#unheard').hidden && /: sound/.test(document.querySelector('#screens').textContent)`)
+	bench.await(`/\(this\).*: sound, screen kept on/.test(document.querySelector('#screens').textContent)`) // a wake lock is held
 	if text := bench.text("#heard"); !strings.Contains(text, "Could you hear it") {
 		t.Errorf("it does not ask whether it was heard: %q", text)
 	}
