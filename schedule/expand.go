@@ -32,14 +32,10 @@ const (
 	priceSpoil = 10 * priceHours // and a wait outside its limits
 )
 
-// A bulk rise is planned to end past its best moment by aimPast of the good
-// moments after it, where its forecast is as unsure as aimSpread (sd in ln of
-// minutes; an ordinary dough's, not learnt yet) or more. Chosen by playing days
-// (TestSeason), no other source.
-const (
-	aimPast   = 0.5
-	aimSpread = plainly
-)
+// aimPast is how much of the good moments after its best a bulk rise may be
+// planned to take for the sake of doughs slower than forecast. Chosen by playing
+// days (TestSeason), no other source.
+const aimPast = 0.5
 
 // worthLook is by how many standard deviations of its forecast a dough may be
 // faster for a repair to have hands come to it, where something would be late
@@ -636,14 +632,14 @@ func (p *passage) as(i int, cold bool) simulate.State {
 }
 
 // aim is how long a bulk rise, or a preferment, is planned to take by the minute
-// it begins: past its best moment by as much of the good moments after it as its
-// forecast is unsure. A slow dough is then ready all the same when hands come to
-// it; a fast one is not too far.
+// it begins: past its best moment, so that a dough slower by one sd of its
+// forecast is at its best when hands come to it; but no further than aimPast, so
+// that a fast one is not too far.
 func (st *strand) aim(s *simulate.State, t *simulate.Tables) []float64 {
 	out := make([]float64, len(t.Best))
 	for e := range out {
-		unsure := min(1, st.spread(s, t.Spread[e])/aimSpread)
-		out[e] = t.Best[e] + aimPast*unsure*(t.Late[e]-t.Best[e])
+		slower := t.Best[e] * (math.Exp(st.spread(s, t.Spread[e])) - 1)
+		out[e] = t.Best[e] + min(slower, aimPast*(t.Late[e]-t.Best[e]))
 	}
 	return out
 }
