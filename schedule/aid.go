@@ -70,8 +70,11 @@ func Aids(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, cs []
 	}
 	var out []Aid
 	for _, try := range []func() (Aid, bool, error){h.hands, h.oven, h.later, h.fewer, h.drop, h.leave} {
+		if len(out) == mostAids {
+			break
+		}
 		a, ok, err := try()
-		if ctx.Err() != nil || len(out) == mostAids {
+		if ctx.Err() != nil {
 			break
 		}
 		if err != nil {
