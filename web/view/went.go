@@ -183,10 +183,10 @@ type work struct {
 }
 
 // works are the tasks of the day that should have begun or were spoken of, in order
-// of time.
-func (m *Went) works() (out []work) {
+// of time; acts are those of the day.
+func (m *Went) works(acts []acted) (out []work) {
 	said := m.actual()
-	for _, a := range m.acts() { // a rise ends when hands come to it
+	for _, a := range acts { // a rise ends when hands come to it
 		if x := said[a.Rise.ID]; x.Ended.IsZero() {
 			x.Ended = a.At
 			said[a.Rise.ID] = x
@@ -287,7 +287,7 @@ const (
 )
 
 // figures sum up the calls and doughs of a day.
-func (m *Went) figures(calls []calledOnce) (f wentFigures) {
+func (m *Went) figures(calls []calledOnce, acts []acted) (f wentFigures) {
 	var waits []time.Duration
 	var rung []schedule.Alert
 	for i := range calls {
@@ -316,7 +316,7 @@ func (m *Went) figures(calls []calledOnce) (f wentFigures) {
 	f.Answered, f.Median = len(waits), median(waits)
 	f.Hour, f.HourFrom = schedule.Busiest(rung, hour)
 	f.Minutes, _ = schedule.Busiest(rung, tenMinutes)
-	for _, a := range m.acts() {
+	for _, a := range acts {
 		if a.outside() == 0 {
 			f.In = append(f.In, a)
 		} else {

@@ -36,8 +36,8 @@ func waited(d time.Duration) string {
 }
 
 // summary says in sentences how the day went.
-func (m *Went) summary(calls []calledOnce) (out []string) {
-	f := m.figures(calls)
+func (m *Went) summary(calls []calledOnce, acts []acted) (out []string) {
+	f := m.figures(calls, acts)
 	if f.Answered > 0 {
 		worst, _ := f.worst()
 		s := count(f.Answered, "call") + " answered, each counted from its first ring: "
@@ -264,10 +264,11 @@ var outcomeWords = map[callOutcome]string{ringing: "ringing", answered: "answere
 func (m *Went) WorkTable() [][]any {
 	rows := [][]any{{"first_start", "first_end", "start", "end", "began", "ended", "late_minutes", "who", "what", "dough", "batch", "portion", "ready", "too_far", "acted", "outside_minutes"}}
 	by := map[string]acted{}
-	for _, a := range m.acts() {
+	acts := m.acts()
+	for _, a := range acts {
 		by[a.Work.ID] = a
 	}
-	works := m.works()
+	works := m.works(acts)
 	for i := range works {
 		w := &works[i]
 		var first schedule.Task
