@@ -102,9 +102,8 @@ func (a *amended) apply(s Slip, p *Plan) {
 	case DoughLost:
 		a.leaveOut(s.ID)
 	case NotYet: // an oven that is not hot yet
-		if i := slices.IndexFunc(p.Tasks, func(t Task) bool { return t.ID == s.Task && t.Kind == Preheat }); i >= 0 {
-			oven := p.Tasks[i].Oven
-			a.closed[oven] = append(a.closed[oven], closure{from, s.At.Add(minutes(s.Minutes))})
+		if t := p.Task(s.Task); t != nil && t.Kind == Preheat {
+			a.closed[t.Oven] = append(a.closed[t.Oven], closure{from, s.At.Add(minutes(s.Minutes))})
 		}
 	}
 }

@@ -63,7 +63,7 @@ func (p *Plan) Losses(log []Slip) []Loss {
 // one portion once it is taken, the whole dough and what is not taken from it
 // before. Who throws away a part begins the dough anew.
 func (p *Plan) loss(s Slip, before []Slip, gone []Loss) (Loss, bool) {
-	t := p.task(s.Task)
+	t := p.Task(s.Task)
 	if t == nil {
 		return Loss{}, false
 	}
@@ -108,18 +108,10 @@ func (p *Plan) knows(l *Loss) bool {
 	return slices.ContainsFunc(p.Lost, func(o Loss) bool { return o.Slip == l.Slip })
 }
 
-// task finds a task, nil for none.
-func (p *Plan) task(id string) *Task {
-	if i := slices.IndexFunc(p.Tasks, func(t Task) bool { return t.ID == id }); i >= 0 {
-		return &p.Tasks[i]
-	}
-	return nil
-}
-
 // begun says whether it was said of a portion that it was taken from its dough.
 func (p *Plan) begun(portion string, log []Slip) bool {
 	return slices.ContainsFunc(log, func(s Slip) bool {
-		t := p.task(s.Task)
+		t := p.Task(s.Task)
 		return t != nil && t.Portion == portion && (s.Kind == Started || s.Kind == Done)
 	})
 }

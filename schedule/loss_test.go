@@ -3,7 +3,6 @@ package schedule_test
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -12,7 +11,6 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"ovenward/schedule"
-	"ovenward/schedule/dayfile"
 )
 
 // piecesOf counts the pieces a plan makes of every order.
@@ -329,14 +327,7 @@ func TestLostHasTaught(t *testing.T) {
 func TestLostAmongOthers(t *testing.T) {
 	t.Parallel()
 	for _, name := range []string{"example", "hot-afternoon", "three-breads-one-dough"} {
-		raw, err := os.ReadFile("../testdata/day/" + name + ".json")
-		if err != nil {
-			t.Fatal(err)
-		}
-		d, err := dayfile.DecodeDay(name, raw)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := dayOf(t, name)
 		p := planned(t, d)
 		for seed := range uint64(8) {
 			t.Run(fmt.Sprint(name, " ", seed), func(t *testing.T) {

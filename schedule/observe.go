@@ -40,11 +40,10 @@ func Observe(d *Day, p *Plan, log []Slip, now time.Time) ([]Lesson, error) {
 	var out []Lesson
 	for _, s := range log {
 		o, ok := r.seen.taught[s.ID]
-		i := slices.IndexFunc(p.Tasks, func(t Task) bool { return t.ID == s.Task })
-		if !ok || i < 0 {
+		t := p.Task(s.Task)
+		if !ok || t == nil {
 			continue
 		}
-		t := &p.Tasks[i]
 		b := slices.IndexFunc(p.Batches, func(b Batch) bool { return b.ID == t.Batch })
 		if b < 0 {
 			continue

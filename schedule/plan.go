@@ -1,6 +1,7 @@
 package schedule
 
 import (
+	"slices"
 	"time"
 
 	"ovenward/schedule/unit"
@@ -21,6 +22,14 @@ type Plan struct {
 	Tasks   []Task    `json:"tasks"` // by start, then ID
 	Outcome Outcome   `json:"outcome"`
 	Lost    []Loss    `json:"lost,omitempty"` // what was thrown away, in the order it was said
+}
+
+// Task finds a task of the plan by its ID, nil for none.
+func (p *Plan) Task(id string) *Task {
+	if i := slices.IndexFunc(p.Tasks, func(t Task) bool { return t.ID == id }); i >= 0 {
+		return &p.Tasks[i]
+	}
+	return nil
 }
 
 // Batch is what is mixed together.

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strings"
 	"sync"
@@ -156,14 +155,7 @@ func TestReplanRandom(t *testing.T) {
 		n = 4
 	}
 	for _, name := range []string{"example", "hot-afternoon", "three-breads-one-dough"} {
-		raw, err := os.ReadFile("../testdata/day/" + name + ".json")
-		if err != nil {
-			t.Fatal(err)
-		}
-		d, err := dayfile.DecodeDay(name, raw)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := dayOf(t, name)
 		p := planned(t, d)
 		first, last := p.Tasks[0].Start, p.Tasks[len(p.Tasks)-1].Start
 		for seed := range n {

@@ -18,6 +18,7 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 		modes := map[*passage]map[int]string{}
 		j.eachLink(func(p *passage, wait, link, end int) {
 			mode := m.problem.Jobs[i].Links[link].Modes[sp.Jobs[i].Links[link].Mode].Name
+			out := strings.HasPrefix(mode, outside)
 			if p.past.fixed(min(wait+1, len(p.at)-1)) && wait+1 < len(p.at) {
 				return
 			}
@@ -25,7 +26,7 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 				if old.kind == FinishWarm {
 					p.spell[wait] = p.out(wait, old.place, old.from, end)
 				}
-				if old.kind != ColdLater || !strings.HasPrefix(mode, outside) {
+				if old.kind != ColdLater || !out {
 					return
 				}
 			}
@@ -33,13 +34,13 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 				return
 			}
 			if old := p.spell[wait]; old != nil && old.kind == ColdLater {
-				if !strings.HasPrefix(mode, outside) {
+				if !out {
 					return // as the solver has chosen
 				}
 			} else {
 				p.spell[wait] = nil
 			}
-			if mode != "rescue" && mode != "press" && !strings.HasPrefix(mode, outside) {
+			if mode != "rescue" && mode != "press" && !out {
 				return
 			}
 			if ends[p] == nil {

@@ -174,7 +174,7 @@ func (c *slipCheck) lost(t *Task) {
 		return o.LeadsTo(t) && (said || !o.Start.After(c.s.At))
 	}
 	joined := func(b Slip) bool {
-		o := c.plan.task(b.Task)
+		o := c.plan.Task(b.Task)
 		return o != nil && o.Batch == t.Batch && o.Part == "" && (b.Kind == Started || b.Kind == Done)
 	}
 	switch {
@@ -233,11 +233,10 @@ func (c *slipCheck) after(t *Task) {
 // way.
 func (c *slipCheck) overtaken(t *Task) {
 	for _, b := range c.before {
-		i := slices.IndexFunc(c.plan.Tasks, func(o Task) bool { return o.ID == b.Task })
-		if i < 0 || !b.At.Before(c.s.At) {
+		next := c.plan.Task(b.Task)
+		if next == nil || !b.At.Before(c.s.At) {
 			continue
 		}
-		next := &c.plan.Tasks[i]
 		same := next.Batch == t.Batch && next.Batch != "" && next.Part == t.Part && (t.Portion == "" || next.Portion == t.Portion)
 		if same && !next.Start.Before(t.End) && next.Start.After(t.Start) && b.Kind != Skipped {
 			c.fs.add(c.at+".at", "%s follows %s and was under way at %s", "give an earlier time, or take that entry back", next.ID, t.ID, b.At.In(t.Start.Location()).Format("15:04"))

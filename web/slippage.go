@@ -5,7 +5,6 @@ import (
 	"math"
 	"net/http"
 	"net/url"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -43,10 +42,7 @@ func (s *server) showSlip(w http.ResponseWriter, r *http.Request, status int, d 
 			f.Faults[i].What = m.Named(f.Faults[i].What)
 		}
 	}
-	x := view.SlipModel{Form: f, Picture: m, Breads: breads, Key: newKey}
-	if i := slices.IndexFunc(m.Plan.Tasks, func(t schedule.Task) bool { return t.ID == f.Values.Get("task") }); i >= 0 {
-		x.Task = &m.Plan.Tasks[i]
-	}
+	x := view.SlipModel{Form: f, Picture: m, Breads: breads, Key: newKey, Task: m.Plan.Task(f.Values.Get("task"))}
 	return render(w, r, status, view.SlipPage(p, x))
 }
 

@@ -88,10 +88,10 @@ func lostWith(run *record.Running, kind record.TapKind, slip *schedule.Slip) (lo
 		lost = append(lost, slip.Task)
 	}
 	p := &run.Plan.Plan
-	i := slices.IndexFunc(p.Tasks, func(t schedule.Task) bool { return t.ID == slip.Task })
+	from := p.Task(slip.Task)
 	for _, l := range p.Losses(append(sound(run, slip.At), *slip)) {
 		for _, x := range l.Tasks {
-			if l.Slip == slip.ID && i >= 0 && x.ID != slip.Task && !x.Start.Before(p.Tasks[i].Start) {
+			if l.Slip == slip.ID && from != nil && x.ID != slip.Task && !x.Start.Before(from.Start) {
 				lost = append(lost, x.ID)
 			}
 		}

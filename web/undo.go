@@ -99,20 +99,13 @@ func unlike(former, now *schedule.Plan, x *record.Touch) bool {
 		return false
 	}
 	for _, t := range append([]record.Tap{x.Tap}, x.With...) {
-		was, is := taskIn(former, t.Task), taskIn(now, t.Task)
+		was, is := former.Task(t.Task), now.Task(t.Task)
 		carried := t.Kind == record.PutCold || t.Kind == record.TakenOut
 		if is != nil && (was == nil || was.Kind != is.Kind || was.Name != is.Name || carried && was.Rescue == nil) {
 			return true
 		}
 	}
 	return false
-}
-
-func taskIn(p *schedule.Plan, id string) *schedule.Task {
-	if i := slices.IndexFunc(p.Tasks, func(t schedule.Task) bool { return t.ID == id }); i >= 0 {
-		return &p.Tasks[i]
-	}
-	return nil
 }
 
 // undoable lists what can be taken back, each with what must be first.

@@ -39,12 +39,7 @@ func (d *drafter) was(id string) *schedule.Task {
 	if d.Old == nil {
 		return nil
 	}
-	for i := range d.Old.Tasks {
-		if d.Old.Tasks[i].ID == id {
-			return &d.Old.Tasks[i]
-		}
-	}
-	return nil
+	return d.Old.Task(id)
 }
 
 // moved is how much later a task begins than in the old plan; 0 without one.

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"net/url"
-	"slices"
 
 	"github.com/a-h/templ"
 
@@ -145,11 +144,10 @@ func (m *Picture) planned(t *schedule.Task) *schedule.Task {
 	if m.Planned == nil {
 		return t
 	}
-	i := slices.IndexFunc(m.Planned.Tasks, func(was schedule.Task) bool { return was.ID == t.ID })
-	if i < 0 {
-		return t
+	if was := m.Planned.Task(t.ID); was != nil {
+		return was
 	}
-	return &m.Planned.Tasks[i]
+	return t
 }
 
 // window says when a rise may be ended.

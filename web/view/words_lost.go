@@ -10,17 +10,17 @@ import (
 
 // taskOf finds a task of the plan, or of what was thrown away of it; nil for none.
 func (m *Picture) taskOf(id string) *schedule.Task {
-	find := func(all []schedule.Task) *schedule.Task {
-		if i := slices.IndexFunc(all, func(t schedule.Task) bool { return t.ID == id }); i >= 0 {
-			return &all[i]
+	if t := m.Plan.Task(id); t != nil {
+		return t
+	}
+	for _, l := range m.Plan.Lost {
+		for i := range l.Tasks {
+			if l.Tasks[i].ID == id {
+				return &l.Tasks[i]
+			}
 		}
-		return nil
 	}
-	t := find(m.Plan.Tasks)
-	for i := 0; t == nil && i < len(m.Plan.Lost); i++ {
-		t = find(m.Plan.Lost[i].Tasks)
-	}
-	return t
+	return nil
 }
 
 // threw says whether a task was of dough that the plan has given up.
