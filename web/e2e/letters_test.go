@@ -7,7 +7,6 @@ import "testing"
 func TestLargeLetters(t *testing.T) {
 	base := serve(t)
 	b := open(t, base, phone)
-	b.hush("icon from the Manifest") // pages are left before it has come
 	for _, w := range widths[:2] {
 		b.set(w.look)
 		for _, p := range pages {
