@@ -39,7 +39,10 @@ func (s *server) calendarOf(ctx context.Context, name string, plans []record.Pla
 		p := &plans[i]
 		m := view.Picture{Day: &p.From, Plan: &p.Plan, Words: words}
 		c.Days = append(c.Days, ical.Day{ID: p.Day, Version: p.Version, Saved: p.Saved, Plan: &p.Plan,
-			Words: func(e ical.Entry) (string, string) { return m.Entry(e.Task, string(e.Part)) }})
+			Words: func(e ical.Entry) ical.Words {
+				title, text := m.Entry(e.Task, string(e.Part))
+				return ical.Words{Title: title, Text: text, Where: m.Place(e.Task)}
+			}})
 	}
 	var b bytes.Buffer
 	err = ical.Write(&b, c)

@@ -34,7 +34,7 @@ func (s *server) dayTable(w http.ResponseWriter, r *http.Request) error {
 	}
 	words := s.words(r)
 	var b bytes.Buffer
-	err = sheet.Write(&b, sheet.CSV{Plan: &p.Plan, BOM: true, Words: func(t *schedule.Task) string { return words.What(t) }})
+	err = sheet.Write(&b, sheet.CSV{Plan: &p.Plan, BOM: true, Words: func(t *schedule.Task) string { return words.What(t) }, Decks: view.OnDecks})
 	if err != nil {
 		return err
 	}

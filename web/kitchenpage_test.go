@@ -66,6 +66,13 @@ func TestDecksOnThePages(t *testing.T) {
 			t.Errorf("the loads do not say %q: %s", want, text)
 		}
 	}
+	unfolded := strings.ReplaceAll(s.get("/days/1/calendar.ics").Body.String(), "\r\n ", "") // RFC 5545, 3.1
+	if want := "\r\nLOCATION:Deck oven\\; deck 2: 4 × Large tin\r\n"; !strings.Contains(unfolded, want) {
+		t.Errorf("the calendar does not say %q", want)
+	}
+	if csv := s.get("/days/1/day.csv").Body.String(); !strings.Contains(csv, ",deck 2: 4 × Large tin\r\n") {
+		t.Error("the table does not say what lies on deck 2")
+	}
 }
 
 // What cannot be said of a deck is refused at its field, and stays as typed.

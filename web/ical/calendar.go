@@ -25,9 +25,14 @@ type Day struct {
 	Saved   time.Time // when it was made; stamps its entries, so that the same plans give the same bytes
 	Plan    *schedule.Plan
 	Before  *schedule.Plan // the plan before; what only it has is cancelled. nil = none
-	// Words gives an entry's title and, if there is more to say, text. When it is
-	// by the clock on the wall is added to the text.
-	Words func(Entry) (title, text string)
+	Words   func(Entry) Words
+}
+
+// Words is what an entry says.
+type Words struct {
+	Title string
+	Text  string // what there is more to say; when it is by the clock on the wall is added
+	Where string // "" = nothing to say
 }
 
 // producer names the program that wrote the file (RFC 5545, 3.7.3).
@@ -97,11 +102,11 @@ func (c *Calendar) day(o *lines, d *Day) error {
 }
 
 func (c *Calendar) event(o *lines, d *Day, e Entry, loc *time.Location, cancelled bool) {
-	title, text := d.Words(e)
-	if text != "" {
-		text += "\n"
+	words := d.Words(e)
+	if words.Text != "" {
+		words.Text += "\n"
 	}
-	text += e.wall(loc)
+	words.Text += e.wall(loc)
 	uid := fmt.Sprintf("%s.%d@%s", e.id, d.ID, c.Install)
 	o.raw("BEGIN", "VEVENT")
 	o.text("UID", uid)
@@ -112,13 +117,13 @@ func (c *Calendar) event(o *lines, d *Day, e Entry, loc *time.Location, cancelle
 	if e.To.After(e.From) { // without DTEND an event ends as it begins (3.6.1)
 		o.raw("DTEND", utc(e.To))
 	}
-	o.text("SUMMARY", title)
-	o.text("DESCRIPTION", text)
+	o.text("SUMMARY", words.Title)
+	o.text("DESCRIPTION", words.Text)
 	if e.Task.Name != "" {
 		o.text("CATEGORIES", e.Task.Name)
 	}
-	if at := orElse(e.Task.Oven, orElse(e.Task.Place, e.Task.Mixer)); at != "" {
-		o.text("LOCATION", at)
+	if words.Where != "" {
+		o.text("LOCATION", words.Where)
 	}
 	switch {
 	case cancelled:
@@ -132,7 +137,7 @@ func (c *Calendar) event(o *lines, d *Day, e Entry, loc *time.Location, cancelle
 		o.raw("TRANSP", "TRANSPARENT")
 	}
 	if e.Part != Wait && !cancelled {
-		alarm(o, "alarm-"+uid, title)
+		alarm(o, "alarm-"+uid, words.Title)
 	}
 	o.raw("END", "VEVENT")
 }
@@ -145,11 +150,4 @@ func alarm(o *lines, uid, title string) {
 	o.raw("TRIGGER", "PT0S")
 	o.text("DESCRIPTION", title)
 	o.raw("END", "VALARM")
-}
-
-func orElse(s, other string) string {
-	if s == "" {
-		return other
-	}
-	return s
 }

@@ -50,15 +50,15 @@ func sample(t testing.TB) *schedule.Plan {
 		task("O1", schedule.Preheat, at(25, "05:40"), at(25, "06:20")),
 		task("A1.4", schedule.Bake, at(25, "06:20"), at(25, "06:50"), orla(at(25, "06:20"), at(25, "06:22")), orla(at(25, "06:50"), at(25, "06:52"))),
 	}}
-	p.Tasks[3].Name, p.Tasks[3].Oven = "", "Deck"
+	p.Tasks[3].Name, p.Tasks[3].Oven, p.Tasks[4].Oven = "", "Deck", "Deck; deck 1: 6 × Tin, large"
 	return p
 }
 
 func calendar(p *schedule.Plan) ical.Calendar {
 	return ical.Calendar{Name: "Sunday", Install: "0d5c2f", Days: []ical.Day{{
 		ID: 7, Version: 3, Saved: now, Plan: p,
-		Words: func(e ical.Entry) (title, text string) {
-			return strings.TrimSpace(fmt.Sprintf("%s: %s %s", e.Part, e.Task.Kind, e.Task.Name)), e.Baker
+		Words: func(e ical.Entry) ical.Words {
+			return ical.Words{Title: strings.TrimSpace(fmt.Sprintf("%s: %s %s", e.Part, e.Task.Kind, e.Task.Name)), Text: e.Baker, Where: e.Task.Oven}
 		},
 	}}}
 }
@@ -305,13 +305,16 @@ func FuzzText(f *testing.F) {
 		p.Tasks[0].Name = s
 		c := calendar(p)
 		c.Name = s
-		c.Days[0].Words = func(ical.Entry) (title, text string) { return s, s }
+		c.Days[0].Words = func(ical.Entry) ical.Words { return ical.Words{Title: s, Text: s, Where: s} }
 		cal := write(t, c)
 		want := plain(s)
 		e := cal.all("VEVENT")[0]
 		got := []string{unescape(t, cal.value("NAME")), unescape(t, e.value("SUMMARY")), unescape(t, e.value("CATEGORIES"))}
 		if diff := cmp.Diff([]string{want, want, want}, got); diff != "" {
 			t.Errorf("-want +got:\n%s", diff)
+		}
+		if at := e.value("LOCATION"); want != "" && unescape(t, at) != want {
+			t.Errorf("it is at %q", at)
 		}
 		if d := unescape(t, e.value("DESCRIPTION")); !strings.HasPrefix(d, want) {
 			t.Errorf("%q does not begin with %q", d, want)

@@ -26,7 +26,7 @@ console.log(JSON.stringify({
   events: cal.getAllSubcomponents('vevent').map(v => {
     const e = new ICAL.Event(v), alarm = v.getFirstSubcomponent('valarm');
     return {
-      uid: e.uid, title: e.summary, text: e.description, sequence: e.sequence,
+      uid: e.uid, title: e.summary, text: e.description, where: e.location ?? '', sequence: e.sequence,
       start: e.startDate.toJSDate().toISOString(), end: e.endDate.toJSDate().toISOString(),
       dough: v.getFirstPropertyValue('categories') ?? '', status: v.getFirstPropertyValue('status'),
       alarm: alarm ? alarm.getFirstPropertyValue('trigger').toSeconds() : null,
@@ -47,9 +47,9 @@ func TestIndependentReader(t *testing.T) {
 		t.Skip("node is not installed")
 	}
 	type event struct {
-		UID, Title, Text, Start, End, Dough, Status string
-		Sequence                                    int
-		Alarm                                       *float64
+		UID, Title, Text, Where, Start, End, Dough, Status string
+		Sequence                                           int
+		Alarm                                              *float64
 	}
 	var got struct {
 		Name    string
@@ -92,11 +92,11 @@ func TestIndependentReader(t *testing.T) {
 			continue
 		}
 		w := entries[i]
-		title, text := c.Days[0].Words(w)
-		if !strings.HasPrefix(e.Text, text) {
-			t.Errorf("%q does not begin with %q", e.Text, text)
+		words := c.Days[0].Words(w)
+		if !strings.HasPrefix(e.Text, words.Text) {
+			t.Errorf("%q does not begin with %q", e.Text, words.Text)
 		}
-		want := event{UID: e.UID, Title: title, Text: e.Text, Sequence: 3, Dough: w.Task.Name, Status: "CONFIRMED",
+		want := event{UID: e.UID, Title: words.Title, Text: e.Text, Where: words.Where, Sequence: 3, Dough: w.Task.Name, Status: "CONFIRMED",
 			Start: w.From.UTC().Format("2006-01-02T15:04:05.000Z"), End: w.To.UTC().Format("2006-01-02T15:04:05.000Z")}
 		if w.Part != ical.Wait {
 			want.Alarm = new(float64)

@@ -18,6 +18,9 @@ type CSV struct {
 	Plan *schedule.Plan
 	// Words says what is done in a task.
 	Words func(*schedule.Task) string
+	// Decks says how a bake lies on the decks of its oven; "" where they are not
+	// told apart.
+	Decks func(*schedule.Task) string
 	// BOM begins the file with a byte order mark, without which some
 	// spreadsheets take UTF-8 for another encoding.
 	BOM bool
@@ -27,7 +30,7 @@ type CSV struct {
 // other programs look for.
 func Columns() []string {
 	return []string{"start", "end", "minutes", "who", "what", "dough", "batch", "portion", "pieces", "grams",
-		"mixer", "oven", "place", "celsius", "ready", "too_far", "promise", "late_minutes"}
+		"mixer", "oven", "place", "celsius", "ready", "too_far", "promise", "late_minutes", "decks"}
 }
 
 // Write writes the table. The plan's zone must be known.
@@ -89,7 +92,7 @@ func (c CSV) row(t *schedule.Task, loc *time.Location) []string {
 		cell(who(t)), cell(c.Words(t)), cell(t.Name), cell(t.Batch), cell(t.Portion),
 		number(float64(t.Pieces)), number(float64(t.Mass)),
 		cell(t.Mixer), cell(t.Oven), cell(t.Place), number(float64(t.Celsius)),
-		ready, tooFar, when(t.Promise, loc), number(float64(t.Late)),
+		ready, tooFar, when(t.Promise, loc), number(float64(t.Late)), cell(c.Decks(t)),
 	}
 }
 

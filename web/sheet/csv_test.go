@@ -3,6 +3,7 @@ package sheet_test
 import (
 	"bytes"
 	"encoding/csv"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -22,6 +23,7 @@ func sample() *schedule.Plan {
 			Window: &schedule.Window{Ready: ready, TooFar: at(5, 40)}},
 		{ID: "A1.4", Batch: "A", Portion: "A1", Kind: schedule.Bake, Name: `Tea loaf, "large"`, Pieces: 4, Start: at(5, 30), End: at(6, 5),
 			Oven: "Deck", Celsius: 210, Promise: &promise, Late: 5,
+			Decks: []schedule.OnDeck{{Deck: 1, Items: 3}, {Deck: 2, Items: 1}},
 			Hands: []schedule.Hands{{Baker: "Orla"}, {Baker: "Finn"}}},
 	}}
 }
@@ -37,21 +39,29 @@ func write(t testing.TB, c sheet.CSV) string {
 
 func kind(t *schedule.Task) string { return string(t.Kind) }
 
+func decks(t *schedule.Task) string {
+	var on []string
+	for _, d := range t.Decks {
+		on = append(on, fmt.Sprintf("%d: %d", d.Deck, d.Items))
+	}
+	return strings.Join(on, ", ")
+}
+
 // RFC 4180, 2: lines end in CRLF (1, 2), the first names the columns (3), all
 // have as many fields (4), fields with commas or quotation marks are quoted and
 // quotation marks doubled (5 to 7).
 func TestBytes(t *testing.T) {
 	t.Parallel()
 	want := strings.Join([]string{
-		"start,end,minutes,who,what,dough,batch,portion,pieces,grams,mixer,oven,place,celsius,ready,too_far,promise,late_minutes",
-		"2026-07-04 04:00,2026-07-04 06:00,120,,rise,Tea loaf,A,,,3200.5,,,Prover,,2026-07-04 05:50,2026-07-04 06:40,,",
-		`2026-07-04 06:30,2026-07-04 07:05,35,"Orla, Finn",bake,"Tea loaf, ""large""",A,A1,4,,,Deck,,210,,,2026-07-04 07:00,5`,
+		"start,end,minutes,who,what,dough,batch,portion,pieces,grams,mixer,oven,place,celsius,ready,too_far,promise,late_minutes,decks",
+		"2026-07-04 04:00,2026-07-04 06:00,120,,rise,Tea loaf,A,,,3200.5,,,Prover,,2026-07-04 05:50,2026-07-04 06:40,,,",
+		`2026-07-04 06:30,2026-07-04 07:05,35,"Orla, Finn",bake,"Tea loaf, ""large""",A,A1,4,,,Deck,,210,,,2026-07-04 07:00,5,"1: 3, 2: 1"`,
 		"",
 	}, "\r\n")
-	if diff := cmp.Diff(want, write(t, sheet.CSV{Plan: sample(), Words: kind})); diff != "" {
+	if diff := cmp.Diff(want, write(t, sheet.CSV{Plan: sample(), Words: kind, Decks: decks})); diff != "" {
 		t.Errorf("-want +got:\n%s", diff)
 	}
-	if got := write(t, sheet.CSV{Plan: sample(), Words: kind, BOM: true}); got != "\ufeff"+want {
+	if got := write(t, sheet.CSV{Plan: sample(), Words: kind, Decks: decks, BOM: true}); got != "\ufeff"+want {
 		t.Errorf("with a byte order mark: %q", got)
 	}
 }
@@ -60,7 +70,7 @@ func TestUnknownZone(t *testing.T) {
 	t.Parallel()
 	p := sample()
 	p.Zone = "Europe/Nowhere"
-	if err := sheet.Write(&bytes.Buffer{}, sheet.CSV{Plan: p, Words: kind}); err == nil {
+	if err := sheet.Write(&bytes.Buffer{}, sheet.CSV{Plan: p, Words: kind, Decks: decks}); err == nil {
 		t.Error("no error for a zone that is not there")
 	}
 }
@@ -87,7 +97,7 @@ func TestFormulas(t *testing.T) {
 	} {
 		p := sample()
 		p.Tasks[0].Name = text
-		if got := read(t, write(t, sheet.CSV{Plan: p, Words: kind}))[1][5]; got != want {
+		if got := read(t, write(t, sheet.CSV{Plan: p, Words: kind, Decks: decks}))[1][5]; got != want {
 			t.Errorf("%q is written as %q, want %q", text, got, want)
 		}
 	}
@@ -111,7 +121,7 @@ func FuzzText(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		p := sample()
 		p.Tasks[0].Name, p.Tasks[1].Oven = s, s
-		rows := read(t, write(t, sheet.CSV{Plan: p, Words: func(*schedule.Task) string { return s }}))
+		rows := read(t, write(t, sheet.CSV{Plan: p, Words: func(*schedule.Task) string { return s }, Decks: decks}))
 		if len(rows) != 3 {
 			t.Fatalf("%d rows", len(rows))
 		}

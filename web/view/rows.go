@@ -162,6 +162,14 @@ func (m *Picture) where(t *schedule.Task) string {
 	return t.Place
 }
 
+// Place is where a task is done, in plain spaces for what leaves the program.
+func (m *Picture) Place(t *schedule.Task) string { return plainSpaces(m.where(t)) }
+
+// OnDecks is how a bake lies on the decks of its oven, in plain spaces.
+func OnDecks(t *schedule.Task) string { return plainSpaces(onDecks(t)) }
+
+func plainSpaces(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
+
 // onDecks says how many of what lie on which deck: "deck 1: 6 × Large tin".
 func onDecks(t *schedule.Task) string {
 	var decks []string
