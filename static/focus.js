@@ -1,13 +1,13 @@
 // What comes in by itself is set into the page, and must take nothing from whoever
-// works by keys or by ear: what was focused is focused again, what was unfolded
-// or ticked stays so. Of a control that is gone the next heading takes its place, never
-// another button, which a second press would set off.
+// works by keys or by ear: what was focused is focused again; what was unfolded,
+// ticked or pushed aside stays so. Of a control that is gone the next heading takes
+// its place, never another button, which a second press would set off.
 
 // names tell controls apart; a call may be joined by others and stays the same.
 const names = (el) => {
   const f = el.closest('[data-call] form'), d = f && new FormData(f);
   return f ? [...d.getAll('task'), ...d.getAll('call')].map((task) => `${d.get('kind')} ${d.get('minutes')} ${task}`)
-    : [el.textContent + el.getAttribute('href')];
+    : [(el.ariaLabel ?? el.textContent) + el.getAttribute('href')];
 };
 const fold = (el) => el.querySelector('summary')?.textContent.replace(/\d+/g, '');
 
@@ -25,7 +25,9 @@ export function keep(change) {
   const nth = peers().indexOf(at);
   const open = [...document.querySelectorAll('main details[open]')].map(fold);
   const ticks = [...document.querySelectorAll('main input[type=checkbox][id]')].map((el) => [el.id, el.checked]);
+  const slid = [...document.querySelectorAll('main .scroll')].map((el) => [el.ariaLabel, el.scrollLeft]);
   change();
+  for (const el of document.querySelectorAll('main .scroll')) el.scrollLeft = slid.find(([of]) => of === el.ariaLabel)?.[1] ?? 0;
   for (const d of document.querySelectorAll('main details')) if (open.includes(fold(d))) d.open = true;
   for (const [id, on] of ticks) { const el = document.getElementById(id); if (el) el.checked = on; }
   if (at.isConnected) return;

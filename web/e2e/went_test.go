@@ -65,3 +65,25 @@ func TestWent(t *testing.T) {
 		})
 	}
 }
+
+// The page of how a day goes renews itself while the day runs: what is said elsewhere
+// comes in, and the table somebody is at stays where it was pushed and focused.
+func TestWentRenewsItself(t *testing.T) {
+	k := runBakery(t)
+	_, work := k.next()
+	k.follow(work.Start)
+	b := open(t, k.base, look{name: "small", width: 320, height: 640})
+	b.visit("/days/1/went")
+	const table = `document.querySelector('[aria-label="Work as planned and as it was"]')`
+	evaluate[bool](b, `(window.same = true, document.styleSheets[0].insertRule("main .scroll table { min-width: 900px }"), `+table+`.focus(), `+table+`.scrollLeft = 40, true)`)
+	b.await(`document.querySelector("#screens").textContent !== ""`) // it hears
+	tap := record.Tap{ID: "elsewhere", Day: 1, Version: 1, Task: work.ID, Kind: record.Ack, At: k.clock(), Recorded: k.clock()}
+	if _, err := k.store.Tap(t.Context(), tap); err != nil {
+		t.Fatal(err)
+	}
+	k.tell()
+	b.await(`document.querySelector("#undo") !== null && document.querySelector("#undo").innerText.includes("On it")`)
+	if !b.holds(`window.same && document.activeElement === ` + table + ` && document.activeElement.scrollLeft === 40`) {
+		t.Errorf("the focus is at %q, pushed by %v", b.focused(), evaluate[float64](b, table+`.scrollLeft`))
+	}
+}

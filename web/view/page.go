@@ -84,7 +84,9 @@ func orHome(href string) string {
 
 // live reports whether the page shows what changes by itself, and so is fetched
 // anew when it does; a page with a form is not, lest something typed be lost.
-func (p Page) live() bool { return p.Tab == "now" || p.Tab == "day" || p.Tab == "sheet" }
+func (p Page) live() bool {
+	return p.Tab == "now" || p.Tab == "day" || p.Tab == "sheet" || p.Tab == "went"
+}
 
 // style is what the page loads beside what every page does.
 func (p Page) style() string {
