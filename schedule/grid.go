@@ -113,3 +113,17 @@ func (g *grid) capacity(b *Baker) []int32 {
 	g.hours[b] = caps
 	return slices.Clone(caps)
 }
+
+// comes tabulates, by minute of the grid, the first from then on at which a person
+// is at work; the end of the grid for never.
+func (g *grid) comes(b *Baker) []int32 {
+	out := g.capacity(b)
+	next := int32(len(out))
+	for m := len(out) - 1; m >= 0; m-- {
+		if out[m] > 0 {
+			next = int32(m)
+		}
+		out[m] = next
+	}
+	return out
+}

@@ -36,10 +36,10 @@ func (c *Choice) score() float64 {
 // calls and come no sooner. Every plan is rehearsed with the same doughs.
 func (r *repair) odds(p *Plan) Odds {
 	x := r.rehearsal(p)
-	random := normals(r.settings.Seed + 1)
+	random, z := normals(r.settings.Seed+1), make([]float64, x.batches)
 	o := Odds{Draws: 2 * draws}
 	for range draws {
-		z := x.draw(&random)
+		x.draw(&random, z)
 		for range 2 {
 			out := x.play(z)
 			o.Kept += count(out.worst <= keptWithin)
@@ -68,7 +68,7 @@ func (r *repair) rehearsal(p *Plan) *rehearsal {
 	for i := range r.day.Kitchen.Bakers {
 		b := &r.day.Kitchen.Bakers[i]
 		if who, ok := x.hands[b.Name]; ok {
-			x.there[who] = r.grid.capacity(b)
+			x.there[who] = r.grid.comes(b)
 		}
 	}
 	return x

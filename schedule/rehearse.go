@@ -37,9 +37,10 @@ func Rehearse(d *Day, p *Plan, draws int, seed uint64) Chance {
 	r := newRehearsal(d, p, func(*Task) bool { return false })
 	r.hasten = true
 	c := Chance{Draws: draws}
-	random := normals(seed)
+	random, z := normals(seed), make([]float64, r.batches)
 	for range draws {
-		out := r.play(r.draw(&random))
+		r.draw(&random, z)
+		out := r.play(z)
 		c.Kept += count(out.worst <= keptWithin)
 		c.Close += count(out.worst <= closeWithin)
 		c.Inside += count(out.over == 0)
@@ -63,13 +64,14 @@ type rehearsal struct {
 	steps   []rehearsalStep
 	batches int
 	hands   map[string]int // people and mixers
-	there   [][]int32      // of each, 1 where there, by minute from opened; nil: always
+	there   [][]int32      // of each, by minute from opened, the first from then on at which there; nil: always
 	opened  int            // minutes
 	hasten  bool           // who has time comes sooner to a fast dough
 	looks   float64        // minutes until a dough that is not ready is looked at again; 0: one waits beside it
+	ovens   []rehearsalOven
 	// For playing:
-	start, end, free []float64
-	placed           []bool
+	begun   *scene // with what is begun at the beginning, and nothing else
+	scratch *scene
 }
 
 // rehearsalStep is a task with what must be over before it.
@@ -88,6 +90,7 @@ type rehearsalStep struct {
 	promised   bool
 	due        float64
 	weight     float64
+	opens      []int // steps that this one must be placed before
 	// Of a rise, in minutes after its start, and its spread in ln of minutes:
 	rises               bool
 	ready, late, tooFar float64
@@ -102,26 +105,64 @@ type hold struct {
 
 // rehearsalBake is what a bake needs of its oven.
 type rehearsalBake struct {
-	oven    *Oven
-	trays   int
-	profile profile
-	others  []int // bakes the plan has in that oven before
+	oven  int // of the rehearsal's
+	kind  int // of the oven's
+	trays int
+	level bool
+}
+
+// rehearsalOven is an oven with the kinds of bake it is for.
+type rehearsalOven struct {
+	name   string
+	trays  int
+	kinds  []profile
+	change [][]float64 // minutes from one kind to another
+	bakes  []int       // steps
 }
 
 // newRehearsal finds for every task what comes before it in its dough, and what
 // it needs of hands, mixers and ovens. What is begun is as it is.
 func newRehearsal(d *Day, p *Plan, begun func(*Task) bool) *rehearsal {
 	r := &rehearsal{batches: len(p.Batches), hands: map[string]int{}}
-	l := layout{rehearsal: r, day: d, plan: p, origin: p.begin(), strand: map[string]int{}, ovens: map[string][]int{}}
+	l := layout{rehearsal: r, day: d, plan: p, origin: p.begin(), strand: map[string]int{}}
 	for i := range p.Tasks {
 		if t := &p.Tasks[i]; t.Kind != Preheat {
 			l.add(t, begun(t))
 		}
 	}
 	r.there = make([][]int32, len(r.hands))
-	r.start, r.end = make([]float64, len(r.steps)), make([]float64, len(r.steps))
-	r.free, r.placed = make([]float64, len(r.hands)), make([]bool, len(r.steps))
+	r.link()
 	return r
+}
+
+// link has every step know what it opens: what must come after it.
+func (r *rehearsal) link() {
+	for i := range r.steps {
+		for _, k := range r.needs(i) {
+			r.steps[k].opens = append(r.steps[k].opens, i)
+		}
+	}
+}
+
+// needs are the steps that must be placed before a step: those before it in its
+// dough, and the bakes of another kind that the plan has before it in its oven.
+func (r *rehearsal) needs(i int) (out []int) {
+	s := &r.steps[i]
+	if s.begun {
+		return nil
+	}
+	out = append(out, s.before...)
+	if s.rise >= 0 {
+		out = append(out, s.rise)
+	}
+	if s.bake != nil {
+		for _, k := range r.ovens[s.bake.oven].bakes {
+			if k < i && r.steps[k].bake.kind != s.bake.kind {
+				out = append(out, k)
+			}
+		}
+	}
+	return out
 }
 
 // layout lays a plan out, task by task.
@@ -130,8 +171,7 @@ type layout struct {
 	day    *Day
 	plan   *Plan
 	origin time.Time
-	strand map[string]int   // last step of a strand
-	ovens  map[string][]int // bakes so far
+	strand map[string]int // last step of a strand
 }
 
 func (l *layout) minute(t time.Time) float64 { return t.Sub(l.origin).Minutes() }
@@ -154,9 +194,9 @@ func (l *layout) add(t *Task, begun bool) {
 	if t.Mixer != "" {
 		s.hands = append(s.hands, l.hold(t.Mixer+" (mixer)", s.end-s.start))
 	}
-	if s.bake = bakeOf(l.day, l.plan, t); s.bake != nil {
-		s.bake.others = slices.Clone(l.ovens[t.Oven])
-		l.ovens[t.Oven] = append(l.ovens[t.Oven], len(l.steps))
+	if s.bake = l.bake(t); s.bake != nil {
+		o := &l.ovens[s.bake.oven]
+		o.bakes = append(o.bakes, len(l.steps))
 	}
 	if t.Window != nil {
 		l.window(&s, t.Window)
@@ -227,14 +267,35 @@ func (r *rehearsal) surer(seen *sightings) {
 	}
 }
 
-// bakeOf is what a bake needs of its oven.
-func bakeOf(d *Day, p *Plan, t *Task) *rehearsalBake {
-	i := slices.IndexFunc(d.Kitchen.Ovens, func(o Oven) bool { return o.Name == t.Oven })
-	s := stageOf(d, p, t)
+// bake is what a bake needs of its oven; nil for what is none.
+func (l *layout) bake(t *Task) *rehearsalBake {
+	i := slices.IndexFunc(l.day.Kitchen.Ovens, func(o Oven) bool { return o.Name == t.Oven })
+	s := stageOf(l.day, l.plan, t)
 	if i < 0 || s == nil {
 		return nil
 	}
-	return &rehearsalBake{oven: &d.Kitchen.Ovens[i], trays: p.portion(t.Portion).Trays, profile: profileOf(*s)}
+	k := slices.IndexFunc(l.ovens, func(o rehearsalOven) bool { return o.name == t.Oven })
+	if k < 0 {
+		k = len(l.ovens)
+		l.ovens = append(l.ovens, rehearsalOven{name: t.Oven, trays: l.day.Kitchen.Ovens[i].Trays()})
+	}
+	f := profileOf(*s)
+	return &rehearsalBake{k, l.ovens[k].kind(&l.day.Kitchen.Ovens[i], f), l.plan.portion(t.Portion).Trays, f.level}
+}
+
+// kind is the number of a kind of bake, a new one where there is none.
+func (o *rehearsalOven) kind(in *Oven, f profile) int {
+	if i := slices.IndexFunc(o.kinds, func(k profile) bool { return k.key == f.key }); i >= 0 {
+		return i
+	}
+	o.kinds = append(o.kinds, f)
+	o.change = make([][]float64, len(o.kinds))
+	for i, from := range o.kinds {
+		for _, to := range o.kinds {
+			o.change[i] = append(o.change[i], float64(in.Change(from.end, to.start)))
+		}
+	}
+	return len(o.kinds) - 1
 }
 
 // leastOf is the least minutes of a rest or cooling.
@@ -269,181 +330,6 @@ func stageOf(d *Day, p *Plan, t *Task) *Stage {
 		return nil
 	}
 	return &method[t.Stage]
-}
-
-// played is what becomes of a day: how late the latest promise is, the weighted
-// lateness of all, and the minutes doughs are acted on past too far, in minutes.
-type played struct{ worst, late, over float64 }
-
-// draw is how fast the doughs are, by batch, in standard deviations of ln of
-// minutes.
-func (r *rehearsal) draw(random *normals) []float64 {
-	shared := random.next()
-	out := make([]float64, r.batches)
-	for i := range out {
-		out[i] = sharedPart*shared + ownPart*random.next()
-	}
-	return out
-}
-
-// play goes through the day once, with doughs so fast: whatever can begin first
-// does, in the order of the plan.
-func (r *rehearsal) play(z []float64) (out played) {
-	for i := range r.free {
-		r.free[i] = math.Inf(-1)
-	}
-	clear(r.placed)
-	left := r.steps
-	for first := 0; first < len(left); {
-		next, at := -1, math.Inf(1)
-		for i := first; i < len(left); i++ {
-			if r.placed[i] {
-				if i == first {
-					first++
-				}
-				continue
-			}
-			if begin, ok := r.earliest(i, z); ok && begin < at {
-				next, at = i, begin
-				if left[i].begun {
-					break
-				}
-			}
-		}
-		if next < 0 {
-			break
-		}
-		r.place(next, at, z, &out)
-	}
-	return out
-}
-
-// place begins a step at a minute.
-func (r *rehearsal) place(i int, at float64, z []float64, out *played) {
-	s := &r.steps[i]
-	r.placed[i], r.start[i], r.end[i] = true, at, at+s.end-s.start
-	if s.waits {
-		r.end[i] = at + s.least
-	}
-	for _, h := range s.hands {
-		r.free[h.what] = max(r.free[h.what], at+h.minutes)
-	}
-	if s.rise >= 0 && !s.fold && !s.begun {
-		rise := &r.steps[s.rise]
-		out.over += max(0, at-r.start[s.rise]-rise.tooFar*math.Exp(rise.sd*z[s.batch]))
-	}
-	if s.promised {
-		out.worst = max(out.worst, r.end[i]-s.due)
-		out.late += s.weight * max(0, r.end[i]-s.due)
-	}
-}
-
-// earliest is when a step can begin, once what comes before it has.
-func (r *rehearsal) earliest(i int, z []float64) (at float64, ok bool) {
-	s := &r.steps[i]
-	if s.begun {
-		return s.start, true
-	}
-	at = s.start
-	if (s.rises || s.waits) && s.rise < 0 { // as soon as what comes before is over
-		at = math.Inf(-1)
-	}
-	for _, b := range s.before {
-		if !r.placed[b] {
-			return 0, false
-		}
-		at = max(at, r.end[b])
-	}
-	if s.rise >= 0 {
-		if !r.placed[s.rise] {
-			return 0, false
-		}
-		at = r.ripe(s, at, z)
-	}
-	if math.IsInf(at, -1) {
-		at = s.start
-	}
-	for _, h := range s.hands {
-		at = r.present(h.what, max(at, r.free[h.what]))
-	}
-	if s.bake != nil {
-		return r.intoOven(s, at)
-	}
-	return at, true
-}
-
-// present is from when on a person is there.
-func (r *rehearsal) present(who int, at float64) float64 {
-	caps := r.there[who]
-	m := int(math.Ceil(at)) - r.opened
-	if m < 0 || m >= len(caps) || caps[m] > 0 {
-		return at
-	}
-	for m < len(caps) && caps[m] == 0 {
-		m++
-	}
-	return float64(m + r.opened)
-}
-
-// ripe is when the rise before a step lets it begin that is called for at a
-// minute.
-func (r *rehearsal) ripe(s *rehearsalStep, at float64, z []float64) float64 {
-	rise, begun := &r.steps[s.rise], r.start[s.rise]
-	pace := math.Exp(rise.sd * z[s.batch])
-	if s.fold {
-		return max(at, begun+foldedFrom*(s.start-rise.start)*pace)
-	}
-	if late := begun + rise.late*pace; r.hasten && late < at && s.bake == nil {
-		at = late // the alert says so, and hands can
-	}
-	wait := begun + rise.ready*pace - at
-	if wait <= 0 {
-		return at
-	}
-	if r.looks > 0 {
-		wait = r.looks * math.Ceil(wait/r.looks)
-	}
-	return at + wait
-}
-
-// foldedFrom is the share of the way to a fold from which it may be folded.
-const foldedFrom = 0.8
-
-// intoOven is when an oven takes a bake: level ones beside each other as long as
-// there is room, others after those that the plan has before them.
-func (r *rehearsal) intoOven(s *rehearsalStep, at float64) (float64, bool) {
-	b := s.bake
-	alike := func(o *rehearsalBake) bool { return o.profile.key == b.profile.key }
-	for _, k := range b.others {
-		if o := r.steps[k].bake; !r.placed[k] && !alike(o) {
-			return 0, false
-		}
-	}
-	for again := true; again; {
-		again = false
-		taken, out := b.trays, math.Inf(1)
-		for k := range r.steps {
-			o := r.steps[k].bake
-			if o == nil || !r.placed[k] || o.oven != b.oven {
-				continue
-			}
-			switch together := alike(o) && (b.profile.level || at-r.start[k] <= joinWithin); {
-			case !together && at < r.end[k]+o.change(b):
-				at, again = r.end[k]+o.change(b), true
-			case r.end[k] > at:
-				taken, out = taken+o.trays, min(out, r.end[k])
-			}
-		}
-		if taken > b.oven.Trays() && !math.IsInf(out, 1) {
-			at, again = out, true
-		}
-	}
-	return at, true
-}
-
-// change is how long the oven takes from one bake to another, in minutes.
-func (b *rehearsalBake) change(to *rehearsalBake) float64 {
-	return float64(b.oven.Change(b.profile.end, to.profile.start))
 }
 
 func latestOf(a, b time.Time) time.Time {
