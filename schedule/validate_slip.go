@@ -18,11 +18,16 @@ const (
 // against the plan, the slips before it and now.
 func ValidateLog(d *Day, p *Plan, log []Slip, now time.Time) Faults {
 	var fs Faults
-	for i, s := range log {
-		v := slipCheck{day: d, plan: p, log: log, before: log[:i], now: now, s: s, at: fmt.Sprintf("log[%d]", i)}
-		fs = append(fs, v.faults()...)
+	for i := range log {
+		fs = append(fs, ValidateSlip(d, p, log, i, now)...)
 	}
 	return fs
+}
+
+// ValidateSlip is what ValidateLog says of entry i of a log.
+func ValidateSlip(d *Day, p *Plan, log []Slip, i int, now time.Time) Faults {
+	c := slipCheck{day: d, plan: p, log: log, before: log[:i], now: now, s: log[i], at: fmt.Sprintf("log[%d]", i)}
+	return c.faults()
 }
 
 // slipCheck judges one slip.

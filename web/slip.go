@@ -98,11 +98,9 @@ func faultsOf(run *record.Running, slip schedule.Slip, now time.Time) schedule.F
 	log := append(sound(run, now), slip)
 	at := fmt.Sprintf("log[%d]", len(log)-1)
 	var out schedule.Faults
-	for _, f := range schedule.ValidateLog(&run.Base, &run.Plan.Plan, log, now) {
-		if rest, ok := strings.CutPrefix(f.Where, at); ok {
-			f.Where = strings.TrimLeft(rest, ".: ")
-			out = append(out, f)
-		}
+	for _, f := range schedule.ValidateSlip(&run.Base, &run.Plan.Plan, log, len(log)-1, now) {
+		f.Where = strings.TrimLeft(strings.TrimPrefix(f.Where, at), ".: ")
+		out = append(out, f)
 	}
 	return out
 }

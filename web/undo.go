@@ -47,12 +47,8 @@ func sinceBase(taps []record.Tap, run *record.Running) []record.Tap {
 // was taken after it, knowing it, or what could not have happened without it. all
 // are the newest first; nil is none.
 func (s *server) standsOn(ctx context.Context, run *record.Running, all []record.Touch, i int) (*record.Touch, error) {
-	t := all[i]
-	ids := map[string]bool{t.ID: true}
-	for _, o := range t.With {
-		ids[o.ID] = true
-	}
-	rest := slices.DeleteFunc(slices.Clone(run.Log), func(x schedule.Slip) bool { return ids[x.ID] })
+	t := &all[i]
+	rest := slices.DeleteFunc(slices.Clone(run.Log), func(x schedule.Slip) bool { return says(t, x.ID) })
 	plan := &run.Plan.Plan
 	var former *schedule.Plan
 	if t.Kind == record.Accepted {
@@ -63,33 +59,34 @@ func (s *server) standsOn(ctx context.Context, run *record.Running, all []record
 		former = &p.Plan
 		plan = former
 	}
-	now := t.Recorded.Add(record.UndoFor) // nothing said so far lies ahead
-	bad := faulty(run, plan, rest, now)
-	for id := range faulty(run, &run.Plan.Plan, run.Log, now) {
-		delete(bad, id)
-	}
 	told := former != nil || len(rest) < len(run.Log)
 	for k := range all[:i] {
 		x := &all[k]
-		if x.Kind == record.Accepted && told || bad[x.ID] || former != nil && unlike(former, &run.Plan.Plan, x) {
-			return x, nil
-		}
-		if slices.ContainsFunc(x.With, func(o record.Tap) bool { return bad[o.ID] }) {
+		if x.Kind == record.Accepted && told || former != nil && unlike(former, &run.Plan.Plan, x) || told && needs(run, plan, rest, x) {
 			return x, nil
 		}
 	}
 	return nil, nil
 }
 
-// faulty are the IDs of what cannot have happened as a log tells it.
-func faulty(run *record.Running, p *schedule.Plan, log []schedule.Slip, now time.Time) map[string]bool {
-	out := map[string]bool{}
-	for _, f := range schedule.ValidateLog(&run.Base, p, log, now) {
-		if i, _, ok := view.Index(f.Where, "log"); ok {
-			out[log[i].ID] = true
+// says tells whether an entry of the log was said with a touch.
+func says(t *record.Touch, id string) bool {
+	return t.ID == id || slices.ContainsFunc(t.With, func(o record.Tap) bool { return o.ID == id })
+}
+
+// needs says whether a touch says something that could have happened as the log is
+// told, and could not with only the rest of it, by another plan.
+func needs(run *record.Running, p *schedule.Plan, rest []schedule.Slip, x *record.Touch) bool {
+	can := func(p *schedule.Plan, log []schedule.Slip, id string) bool {
+		i := slices.IndexFunc(log, func(s schedule.Slip) bool { return s.ID == id })
+		return i < 0 || len(schedule.ValidateSlip(&run.Base, p, log, i, log[i].At)) == 0
+	}
+	for _, o := range append([]record.Tap{x.Tap}, x.With...) {
+		if !can(p, rest, o.ID) && can(&run.Plan.Plan, run.Log, o.ID) {
+			return true
 		}
 	}
-	return out
+	return false
 }
 
 // unlike says whether a touch speaks of work that the plan before did not have as
