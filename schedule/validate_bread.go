@@ -8,16 +8,6 @@ import (
 	"ovenward/schedule/dough"
 )
 
-// isSlug says whether id is small letters, digits and single hyphens within.
-func isSlug(id string) bool {
-	for part := range strings.SplitSeq(id, "-") {
-		if part == "" || strings.Trim(part, "abcdefghijklmnopqrstuvwxyz0123456789") != "" {
-			return false
-		}
-	}
-	return len(id) <= 64
-}
-
 // bases looks at the doughs mixed for several breads.
 func (v *inspection) bases() {
 	bs := v.day.Bases
@@ -105,7 +95,7 @@ func (v *inspection) bowl(where string, b *Bread, stages []Stage) {
 
 func (v *inspection) id(where, id string) {
 	if v.want(id != "", where+".id", "no short name is given", "give one in small letters, such as rye-loaf") {
-		v.want(isSlug(id), where+".id", fmt.Sprintf("%q is no short name", id), "use small letters, digits and single hyphens, such as rye-loaf")
+		v.want(IsSlug(id), where+".id", fmt.Sprintf("%q is no short name", id), "use small letters, digits and single hyphens, such as rye-loaf")
 	}
 }
 

@@ -1,6 +1,8 @@
 package web
 
 import (
+	"cmp"
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
@@ -110,14 +112,25 @@ func (s *server) slug(r *http.Request, fresh bool, name string) string {
 	if !fresh {
 		return r.PathValue("id")
 	}
-	id := view.Slug(name)
-	for n := 2; s.taken(r, id); n++ {
-		id = view.Slug(name) + "-" + string(rune('0'+n%10))
-		if n > 9 {
-			return view.Slug(name) + "-" + strings.ToLower(newKey()[:6])
+	return freeSlug(slugOf(name, "bread"), func(id string) bool { return s.taken(r, id) })
+}
+
+// slugOf is the short name of a name, or another for one in a script that has none
+// of its letters.
+func slugOf(name, otherwise string) string { return cmp.Or(schedule.Slug(name), otherwise) }
+
+// freeSlug is a short name that is not taken, as near to the wanted as can be.
+func freeSlug(want string, taken func(string) bool) string {
+	for n := 1; n <= 9; n++ {
+		id := want
+		if n > 1 {
+			id = fmt.Sprintf("%s-%d", want, n)
+		}
+		if !taken(id) {
+			return id
 		}
 	}
-	return id
+	return want + "-" + strings.ToLower(newKey()[:6])
 }
 
 func (s *server) taken(r *http.Request, id string) bool {

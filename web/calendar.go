@@ -25,7 +25,7 @@ func (s *server) calendar(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return download(w, "text/calendar; charset=utf-8", view.Slug(d.Name)+".ics", data)
+	return download(w, "text/calendar; charset=utf-8", slugOf(d.Name, "day")+".ics", data)
 }
 
 // calendarOf writes plans as a calendar.

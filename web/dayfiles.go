@@ -38,7 +38,7 @@ func (s *server) dayTable(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return download(w, "text/csv; charset=utf-8", view.Slug(d.Name)+".csv", b.Bytes())
+	return download(w, "text/csv; charset=utf-8", slugOf(d.Name, "day")+".csv", b.Bytes())
 }
 
 // pageFoot is the style of the foot of a day's sheets of paper.

@@ -81,7 +81,7 @@ func (s *server) saveFood(w http.ResponseWriter, r *http.Request) error {
 	f.Faults = append(decode(f.Values, &food), foodFaults(f, l)...)
 	food.ID = r.PathValue("id")
 	if f.New {
-		food.ID = view.Slug(food.Name)
+		food.ID = freeSlug(slugOf(food.Name, "food"), func(id string) bool { _, taken := l.Find(id); return taken || id == "new" })
 	}
 	for _, x := range food.Validate() {
 		f.Faults = append(f.Faults, view.FieldFault{Field: x.Where, What: view.Sentence(x.What + "; " + x.Remedy)})
@@ -102,8 +102,7 @@ func foodFaults(f view.Form, l dough.Library) []view.FieldFault {
 	if name == "" {
 		return []view.FieldFault{{Field: "name", What: "The ingredient has no name; give it one, such as malted flakes."}}
 	}
-	_, named := l.Named(name)
-	if _, taken := l.Find(view.Slug(name)); f.New && (named || taken || view.Slug(name) == "new") {
+	if _, named := l.Named(name); f.New && named {
 		return []view.FieldFault{{Field: "name", What: "There is an ingredient of this name already; correct that one, or give another name."}}
 	}
 	return nil

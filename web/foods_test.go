@@ -48,6 +48,26 @@ func TestCorrectFood(t *testing.T) {
 	}
 }
 
+// Ingredients whose names have no Latin letter are kept side by side.
+func TestFoodsOfAnotherScript(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	names := []string{"Ржаная мука", "Солод", "麦芽"}
+	for _, name := range names {
+		v := s.page("/foods/new").Form("/foods/new")
+		for k, x := range map[string]string{"name": name, "role": "inclusion", "allergens": "barley"} {
+			v.Set(k, x)
+		}
+		s.sent("/foods/new", v)
+	}
+	text := s.page("/foods").Text(nil)
+	for _, name := range names {
+		if !strings.Contains(text, name) {
+			t.Errorf("no %q in the list", name)
+		}
+	}
+}
+
 // An ingredient of the baker's own can be used by its name, and not deleted while
 // it is.
 func TestOwnFood(t *testing.T) {

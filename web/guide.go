@@ -267,7 +267,7 @@ func (s *server) saveFirstBread(w http.ResponseWriter, r *http.Request) error {
 // keepBeginning saves a bread to begin with, unless it is there as it is, from this
 // form sent before or from another.
 func (s *server) keepBeginning(r *http.Request, b *schedule.Bread) error {
-	b.ID = view.Slug(b.Name)
+	b.ID = slugOf(b.Name, "bread")
 	switch there, err := s.store.Bread(r.Context(), b.ID); {
 	case err == nil && reflect.DeepEqual(encode(&there), encode(b)):
 		return nil

@@ -157,7 +157,7 @@ func (d *decoder) answer(i int, name string, l dough.Library) (a recipe.Answer, 
 		if food == view.OwnApart {
 			role = dough.Inclusion
 		}
-		a.Own = &dough.Food{ID: view.Slug(name), Name: name, Role: role}
+		a.Own = &dough.Food{ID: slugOf(name, fmt.Sprintf("food-%d", i+1)), Name: name, Role: role}
 	default:
 		if _, known := l.Find(food); !known {
 			d.fault(path, "“%s” is none of the foods; choose one.", food)

@@ -83,6 +83,6 @@ func (s *server) wentTable(w http.ResponseWriter, r *http.Request, name string, 
 		if err := sheet.WriteRows(&b, table(&x), m.Now.Location(), true); err != nil {
 			return err
 		}
-		return download(w, "text/csv; charset=utf-8", view.Slug(p.Day.Name)+"-"+name+".csv", b.Bytes())
+		return download(w, "text/csv; charset=utf-8", slugOf(p.Day.Name, "day")+"-"+name+".csv", b.Bytes())
 	})
 }

@@ -127,6 +127,8 @@ func TestDecodeFaults(t *testing.T) {
 		"slip of no tap":    {swap(`"slips": [`+"\n    {\n     "+`"id": "t-3"`, `"slips": [{"id": "t-9"`), `: days[0].slips[0].id: the day has no tap "t-9"`},
 		"repair of later":   {swap(`"base": 1`, `"base": 2`), `: days[0].repairs[0].base: 2 is no earlier plan of the day`},
 		"lesson of no day":  {swap(`"tap": "t-3",`+"\n   "+`"day": 4`, `"tap": "t-3", "day": 9`), `: learned[0].day: there is no day 9 in the file`},
+		"no address":        {swap(`"id": "old-bun"`, `"id": "old/bun"`), `: breads[1].id: "old/bun" is no short name: small letters, digits and single hyphens`},
+		"no page standing":  {swap(`"id": "sat"`, `"id": "sat?"`), `: standing[0].id: "sat?" is no short name: small letters, digits and single hyphens`},
 		"standing of none":  {swap(`"pieces": 24,`+"\n   "+`"days"`, `"pieces": 0,"days"`), `: standing[0].pieces: 0 pieces cannot be baked`},
 		"strange weekday":   {swap(`"days": "sat"`, `"days": "caturday"`), `: standing[0].days: "caturday" is not what belongs here`},
 		"no bread standing": {swap(`"id": "sat",`+"\n   "+`"bread": "bun"`, `"id": "sat","bread": "ban"`), `: standing[0].bread: there is no bread "ban" in the file`},

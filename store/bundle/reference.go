@@ -3,6 +3,7 @@ package bundle
 import (
 	"fmt"
 	"regexp"
+	"strings"
 	"time"
 
 	"ovenward/schedule"
@@ -32,11 +33,14 @@ func newInspection() *inspection {
 // library looks at what days refer to.
 func (v *inspection) library(f *file) {
 	for i, base := range f.Bases {
-		once(v, v.bases, base.ID, fmt.Sprintf("bases[%d].id", i))
+		at := fmt.Sprintf("bases[%d].id", i)
+		once(v, v.bases, base.ID, at)
+		v.slug(base.ID, at)
 	}
 	for i, bread := range f.Breads {
 		at := fmt.Sprintf("breads[%d]", i)
 		once(v, v.breads, bread.ID, at+".id")
+		v.slug(bread.ID, at+".id")
 		v.want(bread.Base == "" || v.bases[bread.Base], at+".base", "there is no base dough %q in the file", bread.Base)
 	}
 }
@@ -45,7 +49,9 @@ func (v *inspection) library(f *file) {
 func (v *inspection) rest(b *Bundle) {
 	foods := map[string]bool{}
 	for i, f := range b.Foods {
-		once(v, foods, f.ID, fmt.Sprintf("foods[%d].id", i))
+		at := fmt.Sprintf("foods[%d].id", i)
+		once(v, foods, f.ID, at)
+		v.slug(f.ID, at)
 	}
 	keys := map[string]bool{}
 	for i, s := range b.Settings {
@@ -68,6 +74,11 @@ func (v *inspection) fault(f schedule.Fault) {
 	if len(v.faults) < mostFaults {
 		v.faults = append(v.faults, f)
 	}
+}
+
+// slug wants an ID that leads to its page.
+func (v *inspection) slug(id, where string) {
+	v.want(id == "" || schedule.IsSlug(id), where, "%q is no short name: small letters, digits and single hyphens", id)
 }
 
 // once wants an ID that is given and given only here.
@@ -192,6 +203,7 @@ func (v *inspection) standing(b *Bundle) {
 	for i := range b.Standing {
 		s, at := &b.Standing[i], fmt.Sprintf("standing[%d]", i)
 		once(v, ids, s.ID, at+".id")
+		v.slug(strings.ToLower(s.ID), at+".id")
 		v.want(v.breads[s.Bread], at+".bread", "there is no bread %q in the file", s.Bread)
 		for _, f := range s.Validate() {
 			f.Where = at + "." + f.Where

@@ -140,7 +140,7 @@ func random(r *rand.Rand) *bundle.Bundle {
 	}
 	for i := range b.Standing {
 		o := everySaturday("bread-0")
-		o.ID, o.For, o.Days = fmt.Sprint("standing ", i), b.Standing[i].For, 1+schedule.Weekdays(r.IntN(int(schedule.EveryDay)))
+		o.ID, o.For, o.Days = fmt.Sprint("standing-", i), b.Standing[i].For, 1+schedule.Weekdays(r.IntN(int(schedule.EveryDay)))
 		b.Standing[i] = o
 	}
 	for i := range b.Comings {

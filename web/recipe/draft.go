@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -132,7 +133,7 @@ func (d *Draft) Bread() (schedule.Bread, error) {
 			f.Ingredients = append(f.Ingredients, in)
 		}
 	}
-	b := schedule.Bread{ID: slug(d.Name), Name: d.Name, Formula: f, Piece: unit.Grams(math.Round(float64(total) / float64(d.Pieces)))}
+	b := schedule.Bread{ID: cmp.Or(schedule.Slug(d.Name), "recipe"), Name: d.Name, Formula: f, Piece: unit.Grams(math.Round(float64(total) / float64(d.Pieces)))}
 	b.Notes = d.asWritten()
 	d.makeUp(&b)
 	return b, nil
@@ -174,17 +175,4 @@ func isA(l dough.Library, in dough.Ingredient, role dough.Role) bool {
 		f, ok = *in.Own, true
 	}
 	return ok && f.Role == role
-}
-
-// slug makes an ID of a name: small letters, digits and hyphens, at most 48.
-func slug(name string) string {
-	words := strings.FieldsFunc(strings.ToLower(name), func(c rune) bool { return (c < 'a' || c > 'z') && (c < '0' || c > '9') })
-	s := strings.Join(words, "-")
-	if len(s) > 48 {
-		s = strings.TrimRight(s[:48], "-")
-	}
-	if s == "" {
-		return "recipe"
-	}
-	return s
 }

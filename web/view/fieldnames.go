@@ -48,26 +48,6 @@ func backTo(list string, i int) templ.SafeURL {
 // Last is the last word of a path: "curve" of "places[0].curve".
 func Last(path string) string { return path[strings.LastIndexByte(path, '.')+1:] }
 
-// Slug makes a short name of a name: small letters, digits, single hyphens.
-func Slug(name string) string {
-	var b strings.Builder
-	for _, r := range strings.ToLower(name) {
-		switch {
-		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
-			b.WriteRune(r)
-		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
-			b.WriteByte('-')
-		}
-		if b.Len() >= 48 {
-			break
-		}
-	}
-	if s := strings.Trim(b.String(), "-"); s != "" {
-		return s
-	}
-	return "bread"
-}
-
 // TitleOf is the title of a bread's or base's page.
 func TitleOf(f Form, what string) string {
 	s := upper(what)

@@ -8,17 +8,6 @@ import (
 	"ovenward/web/view"
 )
 
-func TestSlug(t *testing.T) {
-	t.Parallel()
-	for name, want := range map[string]string{
-		"Pan loaf": "pan-loaf", "  Rye – 100 %": "rye-100", "Brötchen": "br-tchen", "": "bread", "---": "bread", "A": "a",
-	} {
-		if got := view.Slug(name); got != want {
-			t.Errorf("%q: %q, want %q", name, got, want)
-		}
-	}
-}
-
 // Whatever a browser sends, changing rows never fails and never loses a row that
 // was not meant: FuzzChange sends anything.
 func FuzzChange(f *testing.F) {
