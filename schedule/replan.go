@@ -208,6 +208,10 @@ func (r *repair) steps() int {
 	return 80 + 30*len(r.jobs)
 }
 
+// leastPatience is after how many steps that find nothing better a search may end, at
+// the least: those of fewer than eight batches are not ended so.
+const leastPatience = 300
+
 // repairRounds bounds how often the rest of a day is planned anew from its
 // doughs: fewer than for a fresh day, for most of them are known by now.
 const repairRounds = 3
@@ -237,6 +241,7 @@ func (r *repair) solved(ctx context.Context, c choices, free func(batch string) 
 			}
 		}
 		set := solve.Settings{Steps: max(1, r.steps()>>min(round, 1)), Seed: r.settings.Seed, BoundSteps: -1, Start: start}
+		set.Patience = max(leastPatience, set.Steps/3)
 		if round == 0 {
 			set.Start = m.push()
 		}
