@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"ovenward/schedule/dough"
@@ -65,7 +64,7 @@ type portionPlan struct {
 }
 
 // batches splits and joins the orders: every order into portions that fit an
-// oven and the tins, portions of one dough into mixes that fit a mixer and are
+// oven, the tins and the trays, portions of one dough into mixes that fit a mixer and are
 // promised within share of each other.
 func batches(d *Day, loc *time.Location, share time.Duration) ([]batchPlan, error) {
 	var all []portionPlan
@@ -106,18 +105,13 @@ func batches(d *Day, loc *time.Location, share time.Duration) ([]batchPlan, erro
 const mostLoads = 3
 
 // takes says whether p can be made from the same dough as what b has already:
-// all its tins are filled at about the same time, and its loads follow each other.
+// all its tins and trays are filled at about the same time, and its loads follow each other.
 func (b *batchPlan) takes(d *Day, p *portionPlan) bool {
-	pieces, fillings := p.Pieces, filling(d, p, p.stages)
-	for i := range b.portions {
-		q := &b.portions[i]
-		fillings += filling(d, q, p.stages)
-		if strings.EqualFold(q.bread.Tin, p.bread.Tin) {
-			pieces += q.Pieces
-		}
+	all, fillings := append(slices.Clip(b.portions), *p), 0.0
+	for i := range all {
+		fillings += filling(d, &all[i], p.stages)
 	}
-	tins := tinCount(&d.Kitchen, p.bread.Tin)
-	return (tins == 0 || pieces <= tins) && fillings <= mostLoads+1e-9
+	return fillings <= mostLoads+1e-9 && !d.Kitchen.tooMany(all)
 }
 
 // filling is how much p fills of the largest oven hot enough for a bake; beyond
@@ -148,7 +142,7 @@ func letters(i int) string {
 }
 
 // portionsOf splits one order evenly into loads that fit the largest oven hot
-// enough for it, its tins and its mixer.
+// enough for it, its tins and trays, and its mixer.
 func portionsOf(d *Day, i int, loc *time.Location) ([]portionPlan, error) {
 	o := d.Orders[i]
 	b, ok := d.Bread(o.Bread)
@@ -166,9 +160,7 @@ func portionsOf(d *Day, i int, loc *time.Location) ([]portionPlan, error) {
 	if n := d.Kitchen.ovenTakes(of, hottest(stages)); n > 0 {
 		most = min(most, n*on)
 	}
-	if n := tinCount(&d.Kitchen, b.Tin); n > 0 {
-		most = min(most, n)
-	}
+	most = d.Kitchen.mostCarried(b, most)
 	loads := (o.Pieces + most - 1) / most
 	var out []portionPlan
 	for k := range loads {
@@ -223,14 +215,4 @@ func hottest(stages []Stage) (t unit.Celsius) {
 		}
 	}
 	return t
-}
-
-// tinCount is how many tins of a name there are; 0 for no tin.
-func tinCount(k *Kitchen, name string) int {
-	for _, t := range k.Tins {
-		if strings.EqualFold(t.Name, name) && name != "" {
-			return t.Count
-		}
-	}
-	return 0
 }

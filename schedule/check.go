@@ -28,7 +28,7 @@ func Check(d *Day, p *Plan) []Violation {
 	c.ovens()
 	c.loads()
 	c.places()
-	c.tins()
+	c.carriers()
 	for i := range p.Tasks {
 		if t := &p.Tasks[i]; t.Start.Before(p.Made) {
 			c.breach(BeforeNow, t, "", t.Start, p.Made.Sub(t.Start))

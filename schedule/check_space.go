@@ -51,9 +51,10 @@ func (c *judge) leftOver(b *dish, take func(*Task, time.Time, time.Time, int)) {
 	}
 }
 
-// tins counts the tins in use, from the shaping to the end of the bake.
-func (c *judge) tins() {
-	uses := map[string][]use{}
+// carriers counts the tins and trays in use, from the shaping to the end of the
+// bake.
+func (c *judge) carriers() {
+	tins, trays := map[string][]use{}, map[string][]use{}
 	for _, b := range c.doughs {
 		for _, l := range b.shares {
 			var in, out *Task
@@ -65,12 +66,24 @@ func (c *judge) tins() {
 					out = s.task
 				}
 			}
-			if in != nil && out != nil && l.bread.Tin != "" {
-				uses[l.bread.Tin] = append(uses[l.bread.Tin], use{in, in.Start, out.End, l.pieces})
+			if in == nil || out == nil {
+				continue
+			}
+			tin, tray := l.bread.Tin, l.bread.Tray
+			if tin != "" {
+				tins[tin] = append(tins[tin], use{in, in.Start, out.End, l.pieces})
+			}
+			if of, _ := c.day.Kitchen.Stands(l.bread); tin == "" || of != tin { // else straight on the deck
+				trays[tray] = append(trays[tray], use{in, in.Start, out.End, l.portion.Trays})
 			}
 		}
 	}
 	for _, t := range c.day.Kitchen.Tins {
-		c.crowd(TinsOut, t.Name, t.Count, uses[t.Name])
+		c.crowd(TinsOut, t.Name, t.Count, tins[t.Name])
+	}
+	for _, t := range append([]Tray{{Count: c.day.Kitchen.UsualTrays}}, c.day.Kitchen.Trays...) {
+		if t.Count > 0 {
+			c.crowd(TraysOut, t.Name, t.Count, trays[t.Name])
+		}
 	}
 }

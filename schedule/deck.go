@@ -18,7 +18,8 @@ type Held struct {
 
 // Tray is a kind of tray beside the usual one.
 type Tray struct {
-	Name string `json:"name"`
+	Name  string `json:"name"`
+	Count int    `json:"count,omitempty"` // how many there are; 0 = enough
 }
 
 // OnDeck is what lies on one deck of an oven.

@@ -73,7 +73,7 @@ type model struct {
 	mixers  []int          // resource of each mixer
 	crewed  []crew         // of bakers and mixers
 	spaces  map[string]int // place name: resource
-	tins    map[string]int // tin name: resource
+	counted map[string]int // name of a tin or tray: resource
 	profile []profile
 	finest  int               // most that a deck takes of anything, where decks are told apart
 	named   map[opNeed]string // who of a crew serves what, once that is dealt out
@@ -122,7 +122,7 @@ func newModel(d *Day, g *grid, trees []*tree, c choices) *model {
 	m := &model{
 		day: d, grid: g, trees: trees, choices: c,
 		walker: &walker{kitchen: &d.Kitchen, grid: g},
-		spaces: map[string]int{}, tins: map[string]int{},
+		spaces: map[string]int{}, counted: map[string]int{},
 	}
 	m.problem = &solve.Problem{Slots: g.slots, Late: priceLate, Early: priceEarly, Span: priceSpan}
 	m.addResources()
@@ -146,8 +146,8 @@ func (m *model) addResources() {
 			m.spaces[p.Name] = m.addResource(p.Name, int32(p.Spaces))
 		}
 	}
-	for _, t := range k.Tins {
-		m.tins[t.Name] = m.addResource(t.Name, int32(t.Count))
+	for _, c := range k.counted() {
+		m.counted[c.of] = m.addResource(c.of, int32(c.n))
 	}
 	if m.relaxed { // the same people outside their hours, at a price
 		m.spare = m.people(func(there int32) int32 { return 1 - there })
@@ -318,7 +318,7 @@ func (m *model) op(p *passage, i int) (solve.Op, error) {
 	if i == len(st.works)-1 || m.isBake(st, w) {
 		m.promise(&op, st, w, i)
 	}
-	m.needTins(&op, p, i)
+	m.needCarriers(&op, p, i)
 	s := st.stage(w.stage)
 	if s == nil {
 		return op, nil
@@ -430,29 +430,43 @@ func (m *model) needOven(op *solve.Op, s *Stage, st *strand) error {
 	return nil
 }
 
-// tinned gives the tin a strand's pieces are in from work i on, until the bake.
-func (m *model) tinned(st *strand, i int) (int, bool) {
+// carried says whether a strand's pieces are in their tins or on their trays at
+// work i: from the shaping, or the dividing where nothing is shaped, to the bake.
+func (m *model) carried(st *strand, i int) bool {
 	if st.portion == nil {
-		return 0, false
+		return false
 	}
-	r, ok := m.tins[st.portion.bread.Tin]
-	if !ok {
-		return 0, false
-	}
-	shaped, baked := -1, len(st.works)
+	from, baked := -1, len(st.works)
 	for k, w := range st.works {
-		if s := st.stage(w.stage); s != nil && s.Kind == Shape && shaped < 0 {
-			shaped = k
-		} else if s != nil && s.Kind == Bake {
+		s := st.stage(w.stage)
+		switch {
+		case s == nil:
+		case s.Kind == Shape, s.Kind == Divide && from < 0:
+			from = k
+		case s.Kind == Bake:
 			baked = k
 		}
 	}
-	return r, shaped >= 0 && i >= shaped && i <= baked
+	return from >= 0 && i >= from && i <= baked
 }
 
-func (m *model) needTins(op *solve.Op, p *passage, i int) {
-	if r, in := m.tinned(p.strand, i); in {
-		op.Needs = append(op.Needs, solve.Need{Any: []int{r}, Amount: int32(p.strand.pieces)})
+// carriers is what a strand's pieces take of the tins and trays that are counted.
+func (m *model) carriers(st *strand) []solve.Hold {
+	var out []solve.Hold
+	for _, c := range m.day.Kitchen.carriersOf(st.portion.bread, st.pieces) {
+		if r, counted := m.counted[c.of]; counted {
+			out = append(out, solve.Hold{Any: []int{r}, Amount: int32(c.n)})
+		}
+	}
+	return out
+}
+
+func (m *model) needCarriers(op *solve.Op, p *passage, i int) {
+	if op.Dur == 0 || !m.carried(p.strand, i) { // the waits before and after it hold them
+		return
+	}
+	for _, h := range m.carriers(p.strand) {
+		op.Needs = append(op.Needs, solve.Need{Any: h.Any, Amount: h.Amount})
 	}
 }
 
@@ -483,7 +497,7 @@ func (m *model) tailModes(p *passage, followers ...*passage) [][]solve.Mode {
 func (m *model) modes(p *passage, i int) []solve.Mode {
 	st := p.strand
 	s := st.stage(st.waits[i].stage)
-	hold := m.holdTins(p, i)
+	hold := m.holdCarriers(p, i)
 	if modes := m.underWay(p, i, hold); modes != nil {
 		return modes
 	}
@@ -545,11 +559,9 @@ func (m *model) orBroken(modes []solve.Mode) []solve.Mode {
 	return append(modes, solve.Mode{Name: "broken", Max: m.grid.slots, Cost: priceSpoil})
 }
 
-func (m *model) holdTins(p *passage, i int) []solve.Hold {
-	if r, in := m.tinned(p.strand, i); in {
-		if _, next := m.tinned(p.strand, i+1); next {
-			return []solve.Hold{{Any: []int{r}, Amount: int32(p.strand.pieces)}}
-		}
+func (m *model) holdCarriers(p *passage, i int) []solve.Hold {
+	if m.carried(p.strand, i) && m.carried(p.strand, i+1) {
+		return m.carriers(p.strand)
 	}
 	return nil
 }

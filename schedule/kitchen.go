@@ -9,15 +9,17 @@ import (
 // Kitchen is what a day is made in. Names are unique within each list and are
 // how stages and plans refer to places, mixers, ovens and people.
 type Kitchen struct {
-	Places []Place      `json:"places"`
-	Mixers []Mixer      `json:"mixers,omitempty"`
-	Ovens  []Oven       `json:"ovens"`
-	Bakers []Baker      `json:"bakers"`
-	Tins   []Tin        `json:"tins,omitempty"`
-	Trays  []Tray       `json:"trays,omitempty"` // beside the usual one
-	Tub    unit.Grams   `json:"tub_grams"`       // dough one tub holds; a tub takes one space of a place
-	Flour  unit.Celsius `json:"flour_celsius"`   // where the flour is kept
-	Tap    unit.Celsius `json:"tap_celsius"`     // cold tap water
+	Places []Place `json:"places"`
+	Mixers []Mixer `json:"mixers,omitempty"`
+	Ovens  []Oven  `json:"ovens"`
+	Bakers []Baker `json:"bakers"`
+	Tins   []Tin   `json:"tins,omitempty"`
+	Trays  []Tray  `json:"trays,omitempty"` // beside the usual one
+	// UsualTrays is how many usual trays there are; 0 = enough.
+	UsualTrays int          `json:"usual_trays,omitempty"`
+	Tub        unit.Grams   `json:"tub_grams"`     // dough one tub holds; a tub takes one space of a place
+	Flour      unit.Celsius `json:"flour_celsius"` // where the flour is kept
+	Tap        unit.Celsius `json:"tap_celsius"`   // cold tap water
 }
 
 // PlaceKind tells what a place is for.

@@ -132,6 +132,7 @@ const (
 	ByMixer   ReasonCode = "mixer"   // the mixer is taken after
 	BySpace   ReasonCode = "space"   // the place is full after
 	ByTin     ReasonCode = "tins"    // the tins are in use after
+	ByTray    ReasonCode = "trays"   // the trays are in use after
 	ByNext    ReasonCode = "next"    // the next stage follows at once
 	ByNow     ReasonCode = "now"     // nothing can begin before now
 	ByBest    ReasonCode = "best"    // the rise that follows is then at its best when it is acted on
@@ -167,7 +168,7 @@ type WayOut struct {
 	// Code is "hands" (one more pair, from From to To), "earlier" (everybody By
 	// sooner), "chill" (the final proof of Of may be held in the cold), "smaller"
 	// (Pieces fewer of order Order), "promise" (everything By later), "oven",
-	// "mixer", "space" or "tins" (more of Of).
+	// "mixer", "space", "tins" or "trays" (more of Of).
 	Code   string       `json:"code"`
 	Of     string       `json:"of,omitempty"`     // name of what it concerns
 	By     unit.Minutes `json:"by,omitempty"`     // later or sooner by
@@ -204,6 +205,7 @@ const (
 	OvenHeat    ViolationCode = "heat"     // not at its temperature in time
 	SpaceFull   ViolationCode = "space"    // more trays or tubs than a place takes
 	TinsOut     ViolationCode = "tins"     // more tins in use than there are
+	TraysOut    ViolationCode = "trays"    // more trays in use than there are
 	LatePromise ViolationCode = "late"     // out or cool after the promise
 	BeforeNow   ViolationCode = "past"     // planned before now
 	ShortOrder  ViolationCode = "pieces"   // fewer or more pieces than ordered

@@ -40,7 +40,9 @@ func (v *inspection) kitchen() {
 	for i, t := range k.Trays {
 		same := slices.IndexFunc(k.Tins, func(x Tin) bool { return strings.EqualFold(x.Name, t.Name) })
 		v.want(same < 0 || t.Name == "", at("kitchen.trays", i)+".name", fmt.Sprintf("%q is the name of a tin already", t.Name), "give the tray another")
+		v.trays(at("kitchen.trays", i)+".count", t.Count)
 	}
+	v.trays("kitchen.usual_trays", k.UsualTrays)
 	v.within("kitchen.tub_grams", float64(k.Tub), 100, 100e3, fmt.Sprintf("a tub cannot hold %v of dough", k.Tub), "give what one tub holds, 100 to 100000 g, such as 5000")
 	v.within("kitchen.flour_celsius", float64(k.Flour), -25, 50, fmt.Sprintf("flour is not kept at %v", k.Flour), "give the temperature where it is kept, such as 18")
 	v.within("kitchen.tap_celsius", float64(k.Tap), 0, 40, fmt.Sprintf("cold tap water is not at %v", k.Tap), "measure it after a minute's running, 5 to 20 °C")
@@ -176,6 +178,10 @@ func kindWords() []string {
 func (v *inspection) tin(where string, t *Tin) {
 	v.want(t.Count >= 1 && t.Count <= 10000, where+".count", fmt.Sprintf("%d tins cannot be used", t.Count), "give how many there are, or take the tin off the list")
 	v.within(where+".litres", float64(t.Litres), 0.05, 20, fmt.Sprintf("a tin does not hold %v litres", float64(t.Litres)), "fill it with water and weigh that: 1000 g are 1 litre")
+}
+
+func (v *inspection) trays(where string, n int) {
+	v.want(n >= 0 && n <= 10000, where, fmt.Sprintf("%d trays cannot be", n), "give how many there are, or 0 if there are always enough")
 }
 
 // skills wants somebody for every work that an order asks for.

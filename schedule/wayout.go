@@ -62,6 +62,17 @@ func more(d *Day) []relief {
 			d.Kitchen.Tins[i].Count *= 2
 		}})
 	}
+	if d.Kitchen.UsualTrays > 0 {
+		rs = append(rs, relief{WayOut{Code: "trays"}, ByTray, func(d *Day) { d.Kitchen.UsualTrays *= 2 }})
+	}
+	for i, t := range d.Kitchen.Trays {
+		if t.Count > 0 {
+			rs = append(rs, relief{WayOut{Code: "trays", Of: t.Name}, ByTray, func(d *Day) {
+				d.Kitchen.Trays = slices.Clone(d.Kitchen.Trays)
+				d.Kitchen.Trays[i].Count *= 2
+			}})
+		}
+	}
 	return append(rs, relief{WayOut{Code: "now"}, ByNow, func(d *Day) {
 		loc, _ := d.Location()
 		now, _ := d.Now.In(loc)

@@ -108,7 +108,7 @@ func freshKitchen(list string) url.Values {
 	case list == "mixers":
 		return url.Values{"name": {""}, "least_grams": {""}, "most_grams": {""}}
 	case list == "trays":
-		return url.Values{"name": {""}}
+		return url.Values{"name": {""}, "count": {""}}
 	case view.Last(list) == "holds":
 		return url.Values{"of": {""}, "deck": {""}, "count": {""}}
 	case list == "tins":

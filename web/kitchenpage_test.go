@@ -20,7 +20,9 @@ func deckForm(s *site, of, deck, count string) url.Values {
 		v.Set("do", "add "+list)
 		v = webtest.Parse(s.t, s.post("/kitchen", v).Body).Form("/kitchen")
 	}
+	v.Set("usual_trays", "9")
 	v.Set("trays[0].name", "Long tray")
+	v.Set("trays[0].count", "3")
 	v.Set("ovens[0].holds[0].of", of)
 	v.Set("ovens[0].holds[0].deck", deck)
 	v.Set("ovens[0].holds[0].count", count)
@@ -39,7 +41,7 @@ func TestDecksOnThePages(t *testing.T) {
 	v := deckForm(s, "Large tin", "2", "5")
 	s.sent("/kitchen", v)
 	want := before
-	want.Trays = []schedule.Tray{{Name: "Long tray"}}
+	want.UsualTrays, want.Trays = 9, []schedule.Tray{{Name: "Long tray", Count: 3}}
 	want.Ovens = []schedule.Oven{before.Ovens[0]}
 	want.Ovens[0].Holds = []schedule.Held{{Of: "Large tin", Deck: 2, Count: 5}}
 	after, err := s.store.Kitchen(t.Context())
@@ -47,7 +49,7 @@ func TestDecksOnThePages(t *testing.T) {
 		t.Error(diff, err)
 	}
 	again := s.page("/kitchen").Form("/kitchen")
-	for _, name := range []string{"trays[0].name", "ovens[0].holds[0].of", "ovens[0].holds[0].deck", "ovens[0].holds[0].count"} {
+	for _, name := range []string{"usual_trays", "trays[0].name", "trays[0].count", "ovens[0].holds[0].of", "ovens[0].holds[0].deck", "ovens[0].holds[0].count"} {
 		if again.Get(name) != v.Get(name) {
 			t.Errorf("%s is shown as %q, was typed %q", name, again.Get(name), v.Get(name))
 		}

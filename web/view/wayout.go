@@ -27,7 +27,7 @@ func wayOutPage(w schedule.WayOut) string {
 		return "/kitchen#mixers"
 	case "space":
 		return "/kitchen#places"
-	case "tins":
+	case "tins", "trays":
 		return "/kitchen#tins"
 	}
 	return ""

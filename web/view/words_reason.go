@@ -34,6 +34,8 @@ func (w Words) Reason(r *schedule.Reason, day time.Time) string {
 		return upper(of) + " is full afterwards" + at
 	case schedule.ByTin:
 		return fmt.Sprintf("The %ss are in use afterwards%s", w.Tin(), at)
+	case schedule.ByTray:
+		return upper(trays(r.Of)) + " are in use afterwards" + at
 	case schedule.ByNext:
 		return "The next stage follows at once"
 	case schedule.ByNow:
@@ -82,6 +84,8 @@ func (w Words) Broken(v schedule.Violation, day time.Time) string {
 		return fmt.Sprintf("At %s there is more than %s takes.", at, of)
 	case schedule.TinsOut:
 		return fmt.Sprintf("At %s more %ss are in use than there are (%s).", at, w.Tin(), of)
+	case schedule.TraysOut:
+		return fmt.Sprintf("At %s more of %s are in use than there are.", at, trays(v.Of))
 	case schedule.LatePromise:
 		return fmt.Sprintf("%s comes %s after its promise, at %s.", upper(of), by, at)
 	case schedule.BeforeNow:
@@ -119,12 +123,22 @@ func (w Words) WayOut(o schedule.WayOut) string {
 		return "With twice the room in " + orElse(o.Of, "the place") + ": " + left
 	case "tins":
 		return "With twice as many of " + orElse(o.Of, "the "+w.Tin()+"s") + ": " + left
+	case "trays":
+		return "With twice as many of " + trays(o.Of) + ": " + left
 	case "promise":
 		return fmt.Sprintf("With %s promised %s later: %s", orElse(o.Of, "everything"), o.By, left)
 	case "smaller":
 		return fmt.Sprintf("Make %d fewer of %s: %s", o.Pieces, orElse(o.Of, "it"), left)
 	}
 	return upper(o.Code) + " " + o.Of + ": " + left
+}
+
+// trays are those of a name, or the usual ones.
+func trays(of string) string {
+	if of == "" {
+		return "the usual trays"
+	}
+	return "the trays “" + of + "”"
 }
 
 // Note is a remark that breaks nothing.

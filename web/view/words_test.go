@@ -27,13 +27,13 @@ func TestEveryCodeIsWorded(t *testing.T) {
 	}
 	for _, c := range []schedule.ReasonCode{
 		schedule.ByPromise, schedule.ByTooFar, schedule.ByReady, schedule.ByHands, schedule.ByOven, schedule.ByMixer,
-		schedule.BySpace, schedule.ByTin, schedule.ByNext, schedule.ByNow, schedule.ByFresh, schedule.ByBest,
+		schedule.BySpace, schedule.ByTin, schedule.ByTray, schedule.ByNext, schedule.ByNow, schedule.ByFresh, schedule.ByBest,
 	} {
 		check(string(c), w.Reason(&schedule.Reason{Code: c, Of: "Deck", At: &at, Name: "bun"}, at))
 	}
 	for _, c := range []schedule.ViolationCode{
 		schedule.BadTask, schedule.BadDuration, schedule.BadWait, schedule.TooEarly, schedule.TooLate, schedule.HandsClash,
-		schedule.OffHours, schedule.MixerClash, schedule.OvenFull, schedule.OvenHeat, schedule.SpaceFull, schedule.TinsOut,
+		schedule.OffHours, schedule.MixerClash, schedule.OvenFull, schedule.OvenHeat, schedule.SpaceFull, schedule.TinsOut, schedule.TraysOut,
 		schedule.LatePromise, schedule.BeforeNow, schedule.ShortOrder,
 	} {
 		check(string(c), w.Broken(schedule.Violation{Code: c, Of: "bun", At: at, By: 5}, at))
@@ -42,7 +42,7 @@ func TestEveryCodeIsWorded(t *testing.T) {
 	if got, want := w.Broken(schedule.Violation{Code: schedule.OvenFull, Of: "Deck oven", At: at, Deck: 2, Over: 1. / 6}, at), "deck 2 of Deck oven has 17\u00a0% more on it than it takes."; !strings.HasSuffix(got, want) {
 		t.Errorf("%q, want %q at its end", got, want)
 	}
-	for _, c := range []string{"hands", "earlier", "chill", "oven", "mixer", "space", "tins", "promise", "smaller"} {
+	for _, c := range []string{"hands", "earlier", "chill", "oven", "mixer", "space", "tins", "trays", "promise", "smaller"} {
 		check(c, w.WayOut(schedule.WayOut{Code: c, Of: "bun", By: 30, Pieces: 4}))
 	}
 	for _, c := range []string{"below-mixer", "yeast-hot", "cold-range", "clocks-change", "alert-load", "split", "late-fold"} {
