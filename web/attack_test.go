@@ -119,8 +119,8 @@ func inert(body string) (faults []string) {
 	return faults
 }
 
-// Markup typed into any field of any form is text wherever it comes up: in the
-// answer, and on every page afterwards (OWASP ASVS 5.0: 1.2.1, 3.2.2).
+// Markup typed into any field of any form is text in the answer (OWASP ASVS 5.0:
+// 1.2.1, 3.2.2); TestMarkupOnEveryPage looks at the pages that show what is kept.
 func TestMarkupEverywhere(t *testing.T) {
 	t.Parallel()
 	s := example(t)
@@ -146,36 +146,7 @@ func TestMarkupEverywhere(t *testing.T) {
 			shown += strings.Count(w.Body.String(), "&lt;script&gt;")
 		}
 	}
-	// names that are on many pages
-	d, err := s.store.DayRecord(t.Context(), s.id)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d.Name, d.Orders[0].For = payload(1), payload(2)
-	k, err := s.store.Kitchen(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	k.Bakers[0].Name, k.Ovens[0].Name, k.Places[0].Name = payload(4), payload(5), payload(6)
-	b, err := s.store.Bread(t.Context(), "slipway")
-	if err != nil {
-		t.Fatal(err)
-	}
-	b.Name, b.Formula.Ingredients[0].Name, b.Formula.Ingredients[0].Part, b.Method[0].Label = payload(7), payload(8), payload(9), payload(10)
-	for _, err := range []error{s.store.SaveDay(t.Context(), d), s.store.SaveKitchen(t.Context(), k), s.store.SaveBread(t.Context(), b)} {
-		if err != nil {
-			t.Error(err)
-		}
-	}
-	pages := crawl(t, s.read, func(path, body string) {
-		for _, fault := range inert(body) {
-			t.Errorf("%s: %s", path, fault)
-		}
-		if strings.Contains(body, "&lt;script&gt;") {
-			shown++
-		}
-	})
-	t.Logf("%d fields, %d pages, shown as text %d times", sent, len(pages), shown)
+	t.Logf("%d fields, shown as text %d times", sent, shown)
 	if sent < 200 || shown < 100 {
 		t.Errorf("only %d fields were tried, and what was typed shown %d times", sent, shown)
 	}

@@ -8,16 +8,52 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/go-chi/chi/v5"
+
+	"ovenward/web"
 	"ovenward/web/webtest"
 )
 
-// paths are all pages of the example.
+// paths are all pages of the example, and some of them in another state.
 func paths() []string {
-	return []string{
-		"/days", "/days/1", "/days/1?zoom=4", "/days/1/now", "/days/1/sheet", "/days/1/plan", "/breads", "/breads/new", "/breads/new?base=milk-dough",
-		"/breads/pan-loaf", "/breads/currant-bun", "/breads/slipway", "/breads/potato-loaf", "/bases/new", "/bases/milk-dough", "/kitchen", "/settings", "/learned",
-		"/days/1/slip", "/days/1/slip?task=A.2", "/days/1/choices", "/days/1/went", "/days/1/totals", "/days/1/bench", "/days/1/copy", "/week", "/week/totals", "/standing", "/standing/new",
-		"/foods", "/foods/bread-flour", "/guide", "/breads/pan-loaf/scale", "/breads/pan-loaf/forecast", "/programs", "/api",
+	all := []string{"/days/1?zoom=4", "/breads/new?base=milk-dough", "/breads/pan-loaf", "/breads/currant-bun", "/breads/potato-loaf"}
+	for _, p := range webtest.Pages() {
+		all = append(all, p.Path)
+	}
+	return all
+}
+
+// Every page the router knows is among those that are looked at, or is named here
+// with where else it is.
+func TestNoPageForgotten(t *testing.T) {
+	t.Parallel()
+	s, _ := lan(t)
+	router := s.h.(*web.Site).Handler.(*chi.Mux)
+	apart := map[string]string{
+		"/login":            "TestStatesOfTheDoor",
+		"/standing/{id}":    "TestStatesOfStanding",
+		"/days/{day}/calls": "a piece of every page",
+	}
+	looked := map[string]bool{}
+	for _, path := range paths() {
+		at, _, _ := strings.Cut(path, "?")
+		looked[router.Find(chi.NewRouteContext(), http.MethodGet, at)] = true
+	}
+	for _, r := range s.routes(http.MethodGet) {
+		if looked[r.pattern] || apart[r.pattern] != "" {
+			continue
+		}
+		answered := false
+		for _, id := range []string{"1", "slipway", "milk-dough", "bread-flour"} {
+			w := here(s, http.MethodGet, r.with(id), nil)
+			if answered = answered || w.Code < 400; w.Code == http.StatusOK && strings.HasPrefix(w.Header().Get("Content-Type"), "text/html") {
+				t.Errorf("nobody looks at %s", r.pattern)
+				break
+			}
+		}
+		if !answered && r.pattern != "/feed/{secret}" && r.pattern != "/static/*" {
+			t.Errorf("nobody knows whether %s is a page", r.pattern)
+		}
 	}
 }
 
@@ -76,7 +112,7 @@ func weigh(s *site, at string, loads map[string]int) {
 // 3.1.1, 4.1.2), and nothing the content policy would block.
 func TestStructure(t *testing.T) {
 	t.Parallel()
-	s := example(t)
+	s, titles := example(t), map[string]string{}
 	for _, path := range paths() {
 		t.Run(path, func(t *testing.T) {
 			p := s.page(path)
@@ -89,10 +125,34 @@ func TestStructure(t *testing.T) {
 			if webtest.Attr(p.All("html")[0], "lang") != "en" || p.Text(p.All("title")[0]) == "" {
 				t.Error("no language or title")
 			}
+			title := p.Text(p.All("title")[0])
+			if at, _, _ := strings.Cut(path, "?"); titles[title] != "" && titles[title] != at {
+				t.Errorf("%q is the title of %s, too", title, titles[title])
+			} else {
+				titles[title] = at
+			}
+			levels(t, p)
 			unique(t, p)
 			labelled(t, p)
 			inline(t, p)
 		})
+	}
+}
+
+// levels wants no heading to skip a level: who goes from one to the next would look
+// for what is between.
+func levels(t *testing.T, p *webtest.Page) {
+	t.Helper()
+	before := 0
+	for _, n := range p.All("") {
+		if len(n.Data) != 2 || n.Data[0] != 'h' || n.Data[1] < '1' || n.Data[1] > '6' {
+			continue
+		}
+		if level := int(n.Data[1] - '0'); level > before+1 {
+			t.Errorf("%q is a heading of level %d after one of level %d", p.Text(n), level, before)
+		} else {
+			before = level
+		}
 	}
 }
 

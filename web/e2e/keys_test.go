@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/chromedp/kb"
 
 	"ovenward/store/record"
+	"ovenward/web/webtest"
 )
 
 // focusWatch judges, whenever Tab goes on, where the focus had come to rest:
@@ -219,8 +220,8 @@ const stops = `[...document.querySelectorAll("a[href],button,input:not([type=hid
 // order in which it stands, and out again; and wherever it comes, it is seen.
 func TestEverythingByKeys(t *testing.T) {
 	b := keyboard(t, serve(t), narrow)
-	for _, p := range pages {
-		b.visit(p.path)
+	for _, p := range webtest.Pages() {
+		b.visit(p.Path)
 		b.await(`!document.querySelector("[data-pending]")`) // a forecast, which has links
 		n := evaluate[int](b, fmt.Sprintf(`window.say = e => e.outerHTML.replace(/name="key" value="[^"]*"/g, "").slice(0, 200);
 			const all = %s;
@@ -234,8 +235,8 @@ func TestEverythingByKeys(t *testing.T) {
 			const i = want.findIndex((s, i) => s !== got[i]);
 			return i < 0 ? [] : ["stop " + i, want[i], got[i] ?? "nothing"];
 		})()`); len(diff) > 0 {
-			b.picture("failed-" + p.name)
-			t.Errorf("%s, %s: there should be\n%s\nbut there is\n%s", p.name, diff[0], diff[1], diff[2])
+			b.picture("failed-" + p.Name)
+			t.Errorf("%s, %s: there should be\n%s\nbut there is\n%s", p.Name, diff[0], diff[1], diff[2])
 		}
 	}
 }

@@ -5,46 +5,9 @@ import (
 	"os"
 	"strings"
 	"testing"
-)
 
-// pages is every page of the program on the example day.
-var pages = []struct{ name, path string }{
-	{"days", "/days"},
-	{"now", "/days/1/now"},
-	{"day", "/days/1"},
-	{"sheet", "/days/1/sheet"},
-	{"plan", "/days/1/plan"},
-	{"week", "/week?from=2026-11-23"},
-	{"week-totals", "/week/totals?from=2026-11-23"},
-	{"totals", "/days/1/totals"},
-	{"copy", "/days/1/copy"},
-	{"standing", "/standing"},
-	{"new-standing", "/standing/new"},
-	{"breads", "/breads"},
-	{"bread", "/breads/slipway"},
-	{"scale", "/breads/currant-bun/scale"},
-	{"scale-by-tin", "/breads/pan-loaf/scale?by=tin&tins=3&long=22&wide=10&high=9"},
-	{"new-bread", "/breads/new"},
-	{"base", "/bases/milk-dough"},
-	{"kitchen", "/kitchen"},
-	{"guide", "/guide"},
-	{"first-bread", "/guide/bread"},
-	{"foods", "/foods"},
-	{"food", "/foods/bread-flour"},
-	{"new-food", "/foods/new"},
-	{"settings", "/settings"},
-	{"labels", "/days/1/labels"},
-	{"bench", "/days/1/bench"},
-	{"inout", "/inout"},
-	{"programs", "/programs"},
-	{"api", "/api"},
-	{"import-recipe", "/breads/import"},
-	{"learned", "/learned"},
-	{"happened", "/days/1/slip"},
-	{"happened-to", "/days/1/slip?task=A.2"},
-	{"choices", "/days/1/choices"},
-	{"went", "/days/1/went"},
-}
+	"ovenward/web/webtest"
+)
 
 // widths are those pages are looked at in, and whether they are judged by axe-core
 // there and pictures are kept; between them only the room differs.
@@ -83,31 +46,31 @@ func TestEveryPage(t *testing.T) {
 	t.Parallel()
 	script := axe(t)
 	b := open(t, serve(t), desktop)
-	for _, p := range pages {
-		b.visit(p.path)
+	for _, p := range webtest.Pages() {
+		b.visit(p.Path)
 		if script != "" {
 			evaluate[int](b, script+";0")
 		}
 		for _, w := range widths {
 			w.dark = false
 			b.set(w.look)
-			b.fits(p.name + " at " + w.name)
+			b.fits(p.Name + " at " + w.name)
 			if !w.judged {
 				continue
 			}
-			b.targets(p.name + " at " + w.name)
+			b.targets(p.Name + " at " + w.name)
 			for _, rules := range []string{every, colours} {
 				w.dark = rules == colours
 				b.set(w.look)
 				scheme := map[bool]string{false: "light", true: "dark"}[w.dark]
-				b.assess(p.name+" at "+w.name+", "+scheme, script, rules)
-				b.picture(fmt.Sprintf("%s-%s-%s", p.name, w.name, scheme))
+				b.assess(p.Name+" at "+w.name+", "+scheme, script, rules)
+				b.picture(fmt.Sprintf("%s-%s-%s", p.Name, w.name, scheme))
 			}
 		}
-		b.enlarged(p.name)
-		b.still(p.name)
+		b.enlarged(p.Name)
+		b.still(p.Name)
 		b.forced()
-		b.edged(p.name)
+		b.edged(p.Name)
 	}
 }
 
@@ -173,7 +136,7 @@ func TestWithoutScript(t *testing.T) {
 	l := phone
 	l.noScript = true
 	b := open(t, base, l)
-	for _, p := range pages {
-		b.visit(p.path)
+	for _, p := range webtest.Pages() {
+		b.visit(p.Path)
 	}
 }

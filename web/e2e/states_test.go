@@ -120,6 +120,22 @@ func TestStatesOfFaults(t *testing.T) {
 	e.state("import-preview")
 }
 
+// A standing order that is kept, and one that was filled in wrong.
+func TestStatesOfStanding(t *testing.T) {
+	k := runBakery(t)
+	e := examine(t, k.base)
+	err := k.store.SaveStanding(t.Context(), schedule.Standing{ID: "noon", Bread: "currant-bun", Pieces: 12, Days: schedule.EveryDay, At: 12 * 60, From: "2026-11-28"}, k.clock())
+	if err != nil {
+		t.Fatal(err)
+	}
+	e.visit("/standing/noon")
+	e.state("standing-order")
+	e.allow(http.StatusUnprocessableEntity)
+	e.fill("[name=pieces]", "many")
+	e.submit("main button.main")
+	e.state("standing-fault")
+}
+
 // unwell is a store that does not answer.
 type unwell struct{ web.Store }
 
