@@ -1,6 +1,5 @@
-// Calls: what the server says wants something now is set into the page. When it
-// rings is the server's word, too; only with the line lost this screen rings by
-// what it was told was coming.
+// Calls: what the server says wants something now is set into the page. It rings at
+// the server's word; with the line lost, by what was told to come.
 import { lifted } from './finger.js';
 import { keep } from './focus.js';
 import { note } from './notify.js';
@@ -11,9 +10,9 @@ export function startCalls(body, screen, now) {
   const place = document.querySelector('#calls');
   const title = document.title;
   const own = body.dataset.day;
-  let last = '', since = +now(), other = ''; // a day that rings and is not this page's
+  let last = '', told = '', since = +now(), other = ''; // a day that rings and is not this page's
 
-  // ask gives what wants something on a day, and how many calls of it ring.
+  // ask gives what wants something on a day, and how many calls ring.
   const ask = async (day) => {
     const answer = await fetch(`/days/${day}/calls`);
     if (!answer.ok) throw answer;
@@ -35,17 +34,19 @@ export function startCalls(body, screen, now) {
   };
 
   const show = async ({ text, box }) => {
-    // keys of buttons differ every time; only a real change is set in, so that
-    // a screen reader is not told the same thing twice
+    // only a real change is set in, and more than minutes gone by is read out
     const bare = text.replace(/name="key" value="[^"]*"|data-coming="[^"]*"/g, '');
     place.dataset.coming = box.dataset.coming;
     await lifted();
     if (bare === last) return;
     last = bare;
+    const words = Array.from(box.querySelectorAll('.what'), (e) => e.textContent.replace(/(?<!:)\b\d+\b(?!:)/g, '')).join();
+    place.ariaLive = words === told ? 'off' : 'assertive';
+    told = words;
     set(box);
   };
 
-  // a day whose page this is not is only pointed to, as long as it rings
+  // a day of another page is only pointed to, while it rings
   const bar = document.querySelector('#rings');
   const point = (n) => {
     bar.hidden = !n;
@@ -54,12 +55,12 @@ export function startCalls(body, screen, now) {
     if (!n) other = '';
   };
 
-  // the page leaves as much room at its foot as the bar takes, so that nothing
-  // stays under it
+  // the page leaves room at its foot for the bar, which covers nothing focused
   const measure = new ResizeObserver(() => {
     const list = place.querySelector('.calls');
     const takes = list && getComputedStyle(list).position === 'fixed' ? list.offsetHeight : 0;
     document.documentElement.style.setProperty('--calls', `${takes}px`);
+    document.querySelector(':focus-visible')?.scrollIntoView({ block: 'nearest' });
   });
 
   // fold puts the ways to put a call off behind a word, which stays open.
@@ -78,7 +79,7 @@ export function startCalls(body, screen, now) {
     const cards = body.dataset.tab === 'now';
     let left = false;
     for (const c of box.querySelectorAll('.call')) {
-      // where the cards of the page already show what is due, it is only said
+      // what cards of the page show is only said
       if (cards && !c.matches('.choose,.standing')) {
         for (const f of c.querySelectorAll('form:not([data-kind=snooze])')) f.remove();
         fold(c);
@@ -92,7 +93,7 @@ export function startCalls(body, screen, now) {
     for (const list of box.querySelectorAll('.calls')) measure.observe(list);
   };
   place.addEventListener('click', (e) => { e.target.closest('[data-shrink]')?.closest('.call').classList.remove('choose'); });
-  // nothing lies over what somebody is at by keys: the first key only uncovers it
+  // what lies over the focus goes: the first key only uncovers it
   const uncover = (e) => {
     const all = place.querySelectorAll('.choose'), at = document.activeElement;
     if (!all.length || e.key !== 'Escape' && (place.contains(at) || at === body)) return;

@@ -1,7 +1,6 @@
-// What comes in by itself is set into the page, and must take nothing from whoever
-// works by keys or by ear: what was focused is focused again; what was unfolded,
-// ticked or pushed aside stays so. Of a control that is gone the next heading takes
-// its place, never another button, which a second press would set off.
+// What comes in by itself takes nothing from whoever works by keys or by ear: what
+// was focused, unfolded, ticked or pushed aside stays so. Of a control that is gone
+// the next heading takes its place, never a button a second press would set off.
 
 // names tell controls apart; a call may be joined by others and stays the same.
 const names = (el) => {

@@ -1,5 +1,4 @@
-// The page works without this. With it: calls are heard, and the page says whether
-// its times are live.
+// The page works without this. With it calls are heard, and it says whether it is live.
 import { goBy, jumped, now, watch } from './clock.js';
 import { listen } from './live.js';
 import { startCalls } from './calls.js';
@@ -8,8 +7,7 @@ import { startScreen } from './screens.js';
 const body = document.body;
 const $ = (q) => document.querySelector(q);
 
-// page is what a page does when something has changed; day.js gives those of a day
-// their refresh.
+// page is what a page does when something has changed; day.js sets it.
 export const page = { refresh() {} };
 
 goBy(body);

@@ -2,12 +2,17 @@ package e2e_test
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/cdproto/accessibility"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/chromedp"
+
+	"ovenward/schedule"
+	"ovenward/store/record"
 )
 
 // What a screen reader is given of the day is the table: heading, how the plan
@@ -65,6 +70,30 @@ func TestReadAloud(t *testing.T) {
 	if missing := evaluate[[]string](b, `[...new Set([...document.querySelectorAll(".lanes [data-t]")].map(e => e.dataset.t))].filter(t => !document.querySelector('#table [data-t="' + CSS.escape(t) + '"]'))`); len(missing) > 0 {
 		t.Errorf("only in the drawing: %v", missing)
 	}
+}
+
+// A call is read out when it comes and when something becomes of it, not when
+// another thing is said and only minutes have gone by (WCAG 2.2, 4.1.3).
+func TestCallIsReadOutOnce(t *testing.T) {
+	k := runBakery(t)
+	b := open(t, k.base, desktop)
+	a := k.call(schedule.CallStart, k.clock(), func(a record.Alert) bool { return a.TooFar.Sub(a.Due) > 30*time.Minute })
+	k.follow(a.Due)
+	k.until(a.Due.Add(time.Minute))
+	b.visit("/days/1/copy")
+	shows := func(words, live string) {
+		t.Helper()
+		b.await(fmt.Sprintf(`document.querySelector("#calls .what")?.innerText.replace(/\s/g, " ").includes(%q)`, words))
+		if got := evaluate[string](b, `document.querySelector("#calls").ariaLive`); got != live {
+			t.Errorf("%q is told %q, want %q", b.texts("#calls .what"), got, live)
+		}
+	}
+	shows("1 min late", "assertive")
+	k.until(a.Due.Add(2 * time.Minute))
+	k.tell()
+	shows("2 min late", "off")
+	b.tap("#calls form[data-kind=ack] button", `document.querySelector("#calls").innerText.includes("Somebody is on it")`)
+	shows("Somebody is on it", "assertive")
 }
 
 // still wants nothing to move for whoever asked for less motion, as every look does.
