@@ -16,7 +16,7 @@ func (s *server) kitchenPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f := view.Form{Values: encode(&k)}
+	f := view.Form{Values: kitchenValues(&k)}
 	f.Faults = s.kitchenFaults(r, k)
 	if len(k.Places) == 0 {
 		f.Faults = nil // an empty kitchen is not wrong, only new
@@ -39,7 +39,11 @@ func (s *server) showKitchen(w http.ResponseWriter, r *http.Request, status int,
 	if err != nil {
 		return err
 	}
-	return render(w, r, status, view.KitchenPage(p, f, measured, newKey()))
+	named, err := s.store.Named(r.Context())
+	if err != nil {
+		return err
+	}
+	return render(w, r, status, view.KitchenPage(p, f, measured, named, newKey()))
 }
 
 func (s *server) saveKitchen(w http.ResponseWriter, r *http.Request) error {
@@ -47,7 +51,12 @@ func (s *server) saveKitchen(w http.ResponseWriter, r *http.Request) error {
 		return badForm(err)
 	}
 	f := view.Form{Values: r.PostForm}
-	faults := joinMoments(f.Values)
+	kept, err := s.store.Kitchen(r.Context())
+	if err != nil {
+		return err
+	}
+	faults, names := joinMoments(f.Values), renames(f.Values, &kept)
+	holdRenamed(f.Values, names)
 	if f.Change(f.Values.Get("do"), freshKitchen) {
 		return s.showKitchen(w, r, http.StatusOK, f)
 	}
@@ -59,10 +68,14 @@ func (s *server) saveKitchen(w http.ResponseWriter, r *http.Request) error {
 	if len(f.Faults) > 0 {
 		return s.showKitchen(w, r, http.StatusUnprocessableEntity, f)
 	}
-	if err := s.store.SaveKitchen(r.Context(), k); err != nil {
+	if err := s.store.RenameKitchen(r.Context(), k, names); err != nil {
 		return err
 	}
-	said := append([]string{"The kitchen is saved."}, s.replanAhead(r.Context(), s.words(r))...)
+	saved := "The kitchen is saved."
+	if !names.None() {
+		saved += " Breads and doughs follow the new names."
+	}
+	said := append([]string{saved}, s.replanAhead(r.Context(), s.words(r))...)
 	return seeOther(w, r, "/kitchen"+s.notices.keep(said))
 }
 

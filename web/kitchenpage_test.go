@@ -1,7 +1,9 @@
 package web_test
 
 import (
+	"fmt"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
@@ -102,5 +104,51 @@ func TestDecksRefused(t *testing.T) {
 		if got := p.Form("/kitchen").Get(field); got != v.Get(field) {
 			t.Errorf("%s: typed %q, now %q", field, v.Get(field), got)
 		}
+	}
+}
+
+// A tin and a place that are called otherwise take the breads that name them
+// along; what decks take follows, too, and the page says beforehand who will.
+func TestRenamedInTheKitchen(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	before, _ := s.store.Bread(t.Context(), "pan-loaf")
+	v := deckForm(s, before.Tin, "2", "5")
+	tin, cold := "", ""
+	for i := range 9 {
+		if row := fmt.Sprintf("tins[%d].name", i); v.Get(row) == before.Tin {
+			tin = row
+		}
+		if row := fmt.Sprintf("places[%d].name", i); v.Get(row) == "Fridge" {
+			cold = row
+		}
+	}
+	text := strings.Join(strings.Fields(s.page("/kitchen").Text(nil)), " ")
+	for _, want := range []string{"1 bread uses it, and follows a new name", "bread or dough uses it, and follows a new name"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the page does not say %q", want)
+		}
+	}
+	v.Set(tin, " Old tin ")
+	v.Set(cold, "Walk-in")
+	v.Set("do", "add mixers") // a button on the way forgets nothing
+	v = webtest.Parse(t, s.post("/kitchen", v).Body).Form("/kitchen")
+	v.Set("do", "del mixers 1")
+	v = webtest.Parse(t, s.post("/kitchen", v).Body).Form("/kitchen")
+	v.Del("do")
+	if said := s.sent("/kitchen", v).Text(nil); !strings.Contains(said, "Breads and doughs follow the new names.") {
+		t.Error("it is not said that breads follow")
+	}
+	want := before
+	want.Tin = "Old tin"
+	after, err := s.store.Bread(t.Context(), "pan-loaf")
+	if diff := cmp.Diff(want, after); diff != "" || err != nil {
+		t.Error(diff, err)
+	}
+	if k, _ := s.store.Kitchen(t.Context()); k.Ovens[0].Holds[0].Of != "Old tin" {
+		t.Errorf("the deck takes %v", k.Ovens[0].Holds)
+	}
+	if b, _ := s.store.Bread(t.Context(), "potato-loaf"); !slices.ContainsFunc(b.Method, func(x schedule.Stage) bool { return x.Place == "Walk-in" }) {
+		t.Error("the mash still cools in the fridge")
 	}
 }

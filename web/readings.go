@@ -104,7 +104,7 @@ func (s *server) noteReading(w http.ResponseWriter, r *http.Request, k *schedule
 		in.fault("celsius", "“%s” °C is no temperature of a place where dough waits; give -40 to 70.", text)
 	}
 	if f.Faults = in.faults; len(f.Faults) > 0 {
-		kitchen := view.Form{Values: encode(k), Faults: f.Faults}
+		kitchen := view.Form{Values: kitchenValues(k), Faults: f.Faults}
 		kitchen.Values.Set("place", p.Name)
 		kitchen.Values.Set("celsius", text)
 		return s.showKitchen(w, r, http.StatusUnprocessableEntity, kitchen)
@@ -143,7 +143,7 @@ func (s *server) takeReadings(w http.ResponseWriter, r *http.Request, k schedule
 			fmt.Sprintf("An hour counts from %d readings on.", schedule.LeastReadings), "/kitchen"}
 	}
 	if faults := s.kitchenFaults(r, k); len(faults) > 0 {
-		return s.showKitchen(w, r, http.StatusUnprocessableEntity, view.Form{Values: encode(&k), Faults: faults})
+		return s.showKitchen(w, r, http.StatusUnprocessableEntity, view.Form{Values: kitchenValues(&k), Faults: faults})
 	}
 	if err := s.store.SaveKitchen(r.Context(), k); err != nil {
 		return err

@@ -28,6 +28,9 @@ type Store interface {
 type library interface {
 	Kitchen(ctx context.Context) (schedule.Kitchen, error) // the zero one before the first
 	SaveKitchen(ctx context.Context, k schedule.Kitchen) error
+	Named(ctx context.Context) (record.Named, error)
+	// RenameKitchen also has breads, doughs and readings follow the names.
+	RenameKitchen(ctx context.Context, k schedule.Kitchen, names schedule.Renames) error
 
 	Bases(ctx context.Context) ([]schedule.Base, error) // by name
 	Base(ctx context.Context, id string) (schedule.Base, error)

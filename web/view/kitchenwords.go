@@ -1,10 +1,12 @@
 package view
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
 	"ovenward/schedule"
+	"ovenward/store/record"
 )
 
 func airOptions() []Option {
@@ -12,6 +14,21 @@ func airOptions() []Option {
 		{"", "as the kind says"}, {string(schedule.Still), "open, still room"}, {string(schedule.Covered), "covered, still"},
 		{string(schedule.Fridge), "fridge without a fan"}, {string(schedule.Fan), "fridge or retarder with a fan"}, {string(schedule.Humid), "proof box with steam"},
 	}
+}
+
+// followers says how many breads and doughs follow a new name of row i; "" for none.
+func followers(n record.Named, f *Form, list string, i int) string {
+	many, what := n[list][f.get(row(list, i, "was"))], "bread"
+	if list == "places" {
+		what = "bread or dough"
+	}
+	switch many {
+	case 0:
+		return ""
+	case 1:
+		return "1 " + what + " uses it, and follows a new name"
+	}
+	return fmt.Sprintf("%d %ss use it, and follow a new name", many, strings.Replace(what, " or", "s and", 1))
 }
 
 // onDays says on which days hours are, from what is ticked.
