@@ -14,6 +14,7 @@ type AidCode string
 
 // What would help a day under way, what costs a customer nothing first.
 const (
+	AidStay  AidCode = "stay"  // somebody stays longer, or comes sooner
 	AidHands AidCode = "hands" // one more pair, From To
 	AidOven  AidCode = "oven"  // one more of each oven there is
 	AidLater AidCode = "later" // orders are promised later
@@ -23,11 +24,15 @@ const (
 )
 
 // Aid is one thing with which a day under way keeps every promise that is left, as
-// a repair has shown.
+// a repair has shown; or, of AidStay, is stuck no more, or at least much less late.
 type Aid struct {
-	Code     AidCode
-	From, To time.Time // of AidHands
-	Slips    []Slip    // what is to be said to take it, without IDs; none where it must be got first
+	Code  AidCode    `json:"code"`
+	From  time.Time  `json:"from,omitzero"` // of AidHands
+	To    time.Time  `json:"to,omitzero"`
+	Asked []Asked    `json:"asked,omitempty"` // of AidStay
+	Kept  []int      `json:"kept,omitempty"`  // of AidStay, orders that are late with the best choice, and not with it
+	Late  []Lateness `json:"late,omitempty"`  // of AidStay, what is late with it
+	Slips []Slip     `json:"slips,omitempty"` // what is to be said to take it, without IDs; none where it must be got first
 }
 
 // wayTooLate is by how many minutes bread is late that a customer must be told of.
@@ -56,35 +61,88 @@ const mostAids = 3
 // Aids finds what would help where the choices of [Replan] are stuck: each is
 // tried by a repair, and given if that is on time and harms no dough more than the
 // choices do. At most three, what is cheapest for customers first. A ctx that ends
-// leaves what was found by then.
-func Aids(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, cs []Choice) ([]Aid, error) {
+// leaves what was found by then. Where codes are given, only they are tried.
+func Aids(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, cs []Choice, only ...AidCode) ([]Aid, error) {
+	h, err := newAider(ctx, d, p, log, now, cs)
+	if h == nil || err != nil {
+		return nil, err
+	}
+	var out []Aid
+	for _, try := range h.tries() {
+		if len(out) >= mostAids || ctx.Err() != nil {
+			break
+		}
+		if len(only) > 0 && !slices.Contains(only, try.code) {
+			continue
+		}
+		found, err := try.find()
+		if err != nil && ctx.Err() == nil {
+			return nil, err
+		}
+		out = append(out, found...)
+	}
+	return out[:min(len(out), mostAids)], nil
+}
+
+// Helps says whether an aid that was found before still helps, by one repair.
+func (a Aid) Helps(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, cs []Choice) (bool, error) {
+	if len(a.Slips) == 0 {
+		return false, nil
+	}
+	h, err := newAider(ctx, d, p, log, now, cs)
+	if h == nil || err != nil {
+		return false, err
+	}
+	slips := slices.Clone(a.Slips)
+	for i := range slips {
+		slips[i].At = now
+	}
+	if len(ValidateLog(d, p, slices.Concat(log, slips), now)) > 0 {
+		return false, nil
+	}
+	if a.Code == AidStay {
+		c, err := h.better(slips...)
+		return c != nil, err
+	}
+	c, _, err := h.keeps(d, slips...)
+	return c != nil, err
+}
+
+func newAider(ctx context.Context, d *Day, p *Plan, log []Slip, now time.Time, cs []Choice) (*aider, error) {
 	day, err := Amend(d, p, log, now)
 	if err != nil || len(cs) == 0 {
 		return nil, err
 	}
-	h := aider{ctx: ctx, day: d, amended: day, plan: p, log: log, now: now, choices: cs}
+	h := &aider{ctx: ctx, day: d, amended: day, plan: p, log: log, now: now, choices: cs}
 	for i := range cs {
 		if risk := cs[i].harm(); i == 0 || risk < h.risk {
 			h.risk = risk
 		}
 	}
-	var out []Aid
-	for _, try := range []func() (Aid, bool, error){h.hands, h.oven, h.later, h.fewer, h.drop, h.leave} {
-		if len(out) == mostAids {
-			break
-		}
-		a, ok, err := try()
-		if ctx.Err() != nil {
-			break
-		}
-		if err != nil {
-			return nil, err
-		}
-		if ok {
-			out = append(out, a)
+	return h, nil
+}
+
+// aidTry is a way of finding aids of a kind.
+type aidTry struct {
+	code AidCode
+	find func() ([]Aid, error)
+}
+
+// tries are all, what is cheapest for customers first.
+func (h *aider) tries() []aidTry {
+	one := func(f func() (Aid, bool, error)) func() ([]Aid, error) {
+		return func() ([]Aid, error) {
+			a, ok, err := f()
+			if !ok || err != nil || h.ctx.Err() != nil {
+				return nil, err
+			}
+			return []Aid{a}, nil
 		}
 	}
-	return out, nil
+	return []aidTry{
+		{AidStay, h.stay}, {AidHands, one(h.hands)}, {AidOven, one(h.oven)},
+		{AidLater, one(h.later)}, {AidFewer, one(h.fewer)}, {AidDrop, one(h.drop)}, {AidLeave, one(h.leave)},
+	}
 }
 
 // aider tries what would help.
@@ -106,11 +164,94 @@ func (h *aider) keeps(d *Day, more ...Slip) (*Choice, []Choice, error) {
 		return nil, nil, err
 	}
 	for i := range cs {
-		if c := &cs[i]; c.LateTotal == 0 && len(c.Broken) == 0 && c.harm() <= h.risk {
-			return c, cs, nil
+		if h.onTime(&cs[i]) {
+			return &cs[i], cs, nil
 		}
 	}
 	return nil, cs, nil
+}
+
+// onTime says whether a choice keeps everything, and harms no dough more than the
+// choices there are.
+func (h *aider) onTime(c *Choice) bool {
+	return c.LateTotal == 0 && len(c.Broken) == 0 && c.harm() <= h.risk
+}
+
+// worthAsking is by how many minutes a day must be less late for somebody to be asked
+// to stay, or to come sooner, where it is late all the same. Common practice, no
+// source.
+const worthAsking = 60
+
+// cost is what a choice costs in weighted minutes late, with the minutes by which it
+// harms doughs, and a day for everything that is broken.
+func (c *Choice) cost() unit.Minutes {
+	return c.LateTotal + c.harm() + unit.Minutes(minutesPerDay*len(c.Broken))
+}
+
+func cheapest(a, b Choice) int { return cmp.Compare(a.cost(), b.cost()) }
+
+// better repairs the day with more said, and gives what is on time, stuck no more, or
+// costs an hour less than any choice.
+func (h *aider) better(more ...Slip) (*Choice, error) {
+	cs, err := Replan(h.ctx, h.day, h.plan, slices.Concat(h.log, more), h.now, h.day.Settings)
+	if err != nil || h.ctx.Err() != nil {
+		return nil, err
+	}
+	c, best := slices.MinFunc(cs, cheapest), slices.MinFunc(h.choices, cheapest)
+	saved := best.cost() - c.cost()
+	if h.onTime(&c) && saved > wayTooLate || !Stuck([]Choice{c}) || saved >= worthAsking {
+		return &c, nil
+	}
+	return nil, nil
+}
+
+// stay asks people to stay longer, or to come sooner.
+func (h *aider) stay() ([]Aid, error) {
+	until := h.now
+	for _, t := range h.choices[0].Plan.Tasks {
+		until = latestOf(until, t.End)
+	}
+	loc, err := h.amended.Location()
+	if err != nil {
+		return nil, err
+	}
+	says := func(asked []Asked) (out []Slip) {
+		for _, a := range asked {
+			out = append(out, Slip{Kind: Stays, At: h.now, Of: a.Baker, From: a.From, To: a.To})
+		}
+		return out
+	}
+	q := asking{ctx: h.ctx, bakers: h.amended.Kitchen.Bakers, from: h.now.Truncate(time.Minute).In(loc), until: until.In(loc)}
+	q.try = func(asked []Asked) (*Plan, unit.Minutes, error) {
+		c, err := h.better(says(asked)...)
+		if c == nil || err != nil {
+			return nil, 0, err
+		}
+		return &c.Plan, c.cost(), nil
+	}
+	all, err := q.find()
+	var out []Aid
+	for _, x := range all {
+		a := Aid{Code: AidStay, Asked: x.asked, Slips: says(x.asked)}
+		a.Kept, a.Late = h.against(x.plan)
+		out = append(out, a)
+	}
+	return out, err
+}
+
+// against says which orders are on time in a plan and late in the best choice, and
+// which are late in it.
+func (h *aider) against(p *Plan) (kept []int, late []Lateness) {
+	for i := range h.amended.Orders {
+		by, was := unit.Minutes(p.Late(i).Minutes()), unit.Minutes(h.choices[0].Plan.Late(i).Minutes())
+		switch {
+		case by > 0:
+			late = append(late, Lateness{Order: i, Bread: h.amended.Orders[i].Bread, By: by, Was: was})
+		case was > 0:
+			kept = append(kept, i)
+		}
+	}
+	return kept, late
 }
 
 func (h *aider) hands() (Aid, bool, error) {

@@ -88,6 +88,12 @@ func (a *amended) apply(s Slip, p *Plan) {
 				b.Away = append(slices.Clone(b.Away), Absence{WallOf(from), WallOf(to)})
 			}
 		}
+	case Stays:
+		for i := range k.Bakers {
+			if b := &k.Bakers[i]; b.Name == s.Of {
+				b.Stays = append(slices.Clone(b.Stays), Stay{WallOf(from), WallOf(to)})
+			}
+		}
 	case OrderAdded:
 		a.day.Orders = append(a.day.Orders, *s.New)
 	case OrderRaised:

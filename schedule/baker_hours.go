@@ -1,6 +1,9 @@
 package schedule
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // AtWork reports whether the baker is at work, and not away, all the time from
 // from to to. Hours and absences are local times of from's zone: when clocks
@@ -8,12 +11,8 @@ import "time"
 // so. A time of day that happens twice begins a shift the first time and ends
 // it the second; one that is skipped is the moment of the change.
 func (b Baker) AtWork(from, to time.Time) bool {
-	for _, a := range b.Away {
-		begin, err1 := a.From.In(from.Location())
-		end, err2 := a.To.In(from.Location())
-		if err1 == nil && err2 == nil && begin.Before(to) && end.After(from) {
-			return false
-		}
+	if b.away(from, to) {
+		return false
 	}
 	for at := from; ; {
 		end := b.shiftEnd(at)
@@ -27,7 +26,18 @@ func (b Baker) AtWork(from, to time.Time) bool {
 	}
 }
 
-// shiftEnd is the latest end of the shifts that t lies in, zero for none.
+// away says whether the baker is said to be away at any moment between two. Who is
+// away is so whatever the hours are.
+func (b Baker) away(from, to time.Time) bool {
+	return slices.ContainsFunc(b.Away, func(a Absence) bool {
+		begin, err1 := a.From.In(from.Location())
+		end, err2 := a.To.In(from.Location())
+		return err1 == nil && err2 == nil && begin.Before(to) && end.After(from)
+	})
+}
+
+// shiftEnd is the latest end of the shifts, and of what is stayed beyond them, that
+// t lies in, zero for none.
 func (b Baker) shiftEnd(t time.Time) time.Time {
 	var last time.Time
 	for _, h := range b.Hours {
@@ -44,6 +54,13 @@ func (b Baker) shiftEnd(t time.Time) time.Time {
 			if !t.Before(begin) && t.Before(end) && end.After(last) {
 				last = end
 			}
+		}
+	}
+	for _, s := range b.Stays {
+		from, err1 := s.From.In(t.Location())
+		to, err2 := s.To.In(t.Location())
+		if err1 == nil && err2 == nil && !t.Before(from) && t.Before(to) && to.After(last) {
+			last = to
 		}
 	}
 	return last

@@ -117,6 +117,7 @@ type Baker struct {
 	Name   string      `json:"name"`
 	Hours  []Hours     `json:"hours"`            // at work
 	Away   []Absence   `json:"away,omitempty"`   // away on this day
+	Stays  []Stay      `json:"stays,omitempty"`  // there on this day, beyond the hours
 	Cannot []StageKind `json:"cannot,omitempty"` // stages this person does not do
 }
 
@@ -132,6 +133,12 @@ func (h Hours) on(d time.Weekday) bool { return h.Days == 0 || h.Days.Has(d) }
 
 // Absence is a span when a person is away.
 type Absence struct {
+	From Wall `json:"from"`
+	To   Wall `json:"to"`
+}
+
+// Stay is a span when a person is there beyond the hours.
+type Stay struct {
 	From Wall `json:"from"`
 	To   Wall `json:"to"`
 }

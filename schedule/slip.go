@@ -28,6 +28,7 @@ const (
 	OvenOut  SlipKind = "oven-out"  // the oven Of cannot be used From..To
 	OvenSlow SlipKind = "oven-slow" // the oven Of heats at Share of its pace
 	Away     SlipKind = "away"      // the person Of is not there From..To
+	Stays    SlipKind = "stays"     // the person Of is there From..To, beyond the hours
 
 	OrderAdded   SlipKind = "order-add"   // New comes in
 	OrderRaised  SlipKind = "order-raise" // the order at Order is for Pieces in all

@@ -162,6 +162,14 @@ func (v *inspection) baker(where string, b *Baker) {
 			v.want(from.Before(to), w+".to", fmt.Sprintf("%s does not come after %s", a.To, a.From), "give when this person is back")
 		}
 	}
+	for i, s := range b.Stays {
+		w := at(where+".stays", i)
+		from, ok1 := v.wall(w+".from", s.From)
+		to, ok2 := v.wall(w+".to", s.To)
+		if ok1 && ok2 {
+			v.want(from.Before(to), w+".to", fmt.Sprintf("%s does not come after %s", s.To, s.From), "give when this person goes, or the hours begin")
+		}
+	}
 	for i, kind := range b.Cannot {
 		v.want(slices.Contains(StageKinds(), kind), at(where+".cannot", i), fmt.Sprintf("%q is no kind of stage", string(kind)), choose(kindWords(), ""))
 	}

@@ -61,6 +61,12 @@ func (c *slipCheck) faults() Faults {
 	case Away:
 		c.known("person", len(c.day.Kitchen.Bakers), func(i int) string { return c.day.Kitchen.Bakers[i].Name })
 		c.span()
+	case Stays:
+		c.known("person", len(c.day.Kitchen.Bakers), func(i int) string { return c.day.Kitchen.Bakers[i].Name })
+		c.span()
+		if c.s.To.IsZero() {
+			c.fs.add(c.at+".to", "it is not said until when", "give the time at which the person goes, or the hours begin")
+		}
 	case OrderAdded, OrderRaised, OrderLowered, OrderLater, OrderDropped:
 		c.order()
 	default:

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 	"time"
 
 	"ovenward/schedule"
@@ -19,19 +20,43 @@ func (s *Store) Say(ctx context.Context, t record.Tap, slip *schedule.Slip) (sto
 		return false, refuse(record.ErrInvalid, "a plan is taken with its choice, not by a tap alone")
 	}
 	err = s.inTx(ctx, func(tx *sql.Tx) error {
-		if stored, err = keepTap(ctx, tx, t); err != nil || !stored {
-			return err
-		}
-		if slip != nil {
-			said := *slip
-			said.ID = t.ID
-			if err := insertSlip(ctx, tx, said); err != nil {
+		stored, err = say(ctx, tx, t, slip)
+		return err
+	})
+	return stored && err == nil, err
+}
+
+// SayAll keeps what one touch says of the day, all of it or nothing. What is said
+// first has the ID of t, which tells the day, the plan and when it was recorded; the
+// rest is named after it. Kinds and times are the slips' own.
+func (s *Store) SayAll(ctx context.Context, t record.Tap, all []schedule.Slip) (err error) {
+	defer wrap(&err, "say all of %s", t.ID)
+	return s.inTx(ctx, func(tx *sql.Tx) error {
+		for i, slip := range all {
+			one := record.Tap{ID: t.ID, Day: t.Day, Version: t.Version, Kind: record.TapKind(slip.Kind), At: slip.At, Recorded: t.Recorded}
+			if i > 0 {
+				one.ID = fmt.Sprintf("%s-%d", t.ID, i)
+			}
+			if _, err := say(ctx, tx, one, &slip); err != nil {
 				return err
 			}
 		}
-		return follow(ctx, tx, t)
+		return nil
 	})
-	return stored && err == nil, err
+}
+
+func say(ctx context.Context, tx *sql.Tx, t record.Tap, slip *schedule.Slip) (stored bool, err error) {
+	if stored, err = keepTap(ctx, tx, t); err != nil || !stored {
+		return false, err
+	}
+	if slip != nil {
+		said := *slip
+		said.ID = t.ID
+		if err := insertSlip(ctx, tx, said); err != nil {
+			return false, err
+		}
+	}
+	return true, follow(ctx, tx, t)
 }
 
 func insertSlip(ctx context.Context, tx *sql.Tx, s schedule.Slip) error {

@@ -2,12 +2,9 @@ package web
 
 import (
 	"context"
-	"fmt"
+	"encoding/json"
 	"net/http"
-	"slices"
 	"strconv"
-	"strings"
-	"time"
 
 	"ovenward/schedule"
 	"ovenward/store/record"
@@ -24,29 +21,48 @@ func (s *server) aids(ctx context.Context, o *offer) ([]schedule.Aid, error) {
 	return schedule.Aids(ctx, &o.run.Base, &o.run.Plan.Plan, o.log, o.now(), o.choices)
 }
 
-// takeAid says what an aid says, all with one touch, and leads to the choices
-// there are then.
-func (s *server) takeAid(w http.ResponseWriter, r *http.Request, d record.Day, o *offer, pick, key string, heard time.Time) error {
-	all, err := s.aids(r.Context(), o)
-	if err != nil {
-		return err
+// taken is the aid that a form takes: nothing but what the page offered may be said
+// with it.
+func taken(pick, form string) (a schedule.Aid, ok bool) {
+	if json.Unmarshal([]byte(form), &a) != nil || pick != aidPrefix+string(a.Code) {
+		return a, false
 	}
-	i := slices.IndexFunc(all, func(a schedule.Aid) bool {
-		return string(a.Code) == strings.TrimPrefix(pick, aidPrefix) && len(a.Slips) > 0
-	})
-	if i < 0 {
-		return s.showChoices(w, r, http.StatusConflict, d, []string{"This does not help any more. These are the choices there are."})
-	}
-	for k, slip := range all[i].Slips {
-		slip.ID = key
-		if k > 0 {
-			slip.ID = fmt.Sprintf("%s-%d", key, k)
+	for _, s := range a.Slips {
+		switch s.Kind {
+		case schedule.Stays, schedule.OrderLater, schedule.OrderLowered, schedule.OrderDropped:
+		default:
+			return a, false
 		}
-		t := record.Tap{ID: slip.ID, Day: d.ID, Version: o.version, Kind: record.TapKind(slip.Kind), At: slip.At, Recorded: heard}
-		if _, err := s.store.Say(r.Context(), t, &slip); err != nil {
+	}
+	return a, len(a.Slips) > 0
+}
+
+// takeAid says what an aid says, all with one touch, if it helps still, and leads to
+// the choices there are then.
+func (s *server) takeAid(w http.ResponseWriter, r *http.Request, d record.Day, o *offer, heard record.Tap) error {
+	a, ok := taken(r.PostForm.Get("pick"), r.PostForm.Get("aid"))
+	if ok {
+		var err error
+		ctx, stop := context.WithTimeout(r.Context(), patience)
+		defer stop()
+		if ok, err = a.Helps(ctx, &o.run.Base, &o.run.Plan.Plan, o.log, o.now(), o.choices); err != nil {
 			return err
 		}
 	}
-	s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
-	return seeOther(w, r, view.DayHead{ID: d.ID}.At("/choices")+s.notices.keep([]string{"Noted. These are the choices with it."}))
+	if !ok {
+		return s.showChoices(w, r, http.StatusConflict, d, []string{"This does not help any more. These are the choices there are."})
+	}
+	for i := range a.Slips {
+		a.Slips[i].At = o.now()
+	}
+	return s.sayAid(w, r, heard, a.Slips)
+}
+
+// sayAid keeps what an aid says and leads to the choices there are with it.
+func (s *server) sayAid(w http.ResponseWriter, r *http.Request, heard record.Tap, slips []schedule.Slip) error {
+	if err := s.store.SayAll(r.Context(), heard, slips); err != nil {
+		return err
+	}
+	s.hub.Publish("tap", strconv.FormatInt(heard.Day, 10))
+	return seeOther(w, r, view.DayHead{ID: heard.Day}.At("/choices")+s.notices.keep([]string{"Noted. These are the choices with it."}))
 }

@@ -25,6 +25,22 @@ func (s *site) stuck() {
 	}
 }
 
+// aidForm is the form whose button takes an aid.
+func (s *site) aidForm(p *webtest.Page, pick string) url.Values {
+	s.t.Helper()
+	for _, f := range p.All("form") {
+		for b := range f.Descendants() {
+			if b.Data == "button" && webtest.Attr(b, "value") == pick {
+				v := p.FormOf(f)
+				v.Set("pick", pick)
+				return v
+			}
+		}
+	}
+	s.t.Fatalf("no button takes %s: %s", pick, p.Text(nil))
+	return nil
+}
+
 // Where every choice is late, what would help is worked out when it is asked for;
 // a later promise is kept by one tap, however often it is sent, and taken back by
 // one.
@@ -39,13 +55,7 @@ func TestPromisedLater(t *testing.T) {
 	if text := p.Text(nil); !strings.Contains(text, "With one more oven like") || !strings.Contains(text, "a later time, which can be kept") {
 		t.Errorf("it says %s", text)
 	}
-	pick := url.Values{}
-	for _, f := range p.All("form") {
-		if webtest.Attr(f, "action") == s.at+"/choices" {
-			pick = p.FormOf(f)
-		}
-	}
-	pick.Set("pick", "aid-later")
+	pick := s.aidForm(p, "aid-later")
 	if text := s.sent(s.at+"/choices", pick).Text(nil); !strings.Contains(text, "Nothing is late.") {
 		t.Errorf("with it: %s", text)
 	}
@@ -66,14 +76,15 @@ func TestNoSuchAid(t *testing.T) {
 	s := example(t)
 	s.stuck()
 	p := s.page(s.at + "/choices?help=1")
-	for _, code := range []string{"aid-oven", "aid-hope", "aid-"} {
-		v := url.Values{}
-		for _, f := range p.All("form") {
-			if webtest.Attr(f, "action") == s.at+"/choices" {
-				v = p.FormOf(f)
-			}
-		}
+	for code, aid := range map[string]string{
+		"aid-oven": "", "aid-hope": `{"code":"hope"}`, "aid-": `{}`, "aid-later": `{"code":"later","slips":[`,
+		"aid-drop":  `{"code":"drop","slips":[{"kind":"order-drop","order":99}]}`,
+		"aid-stay":  `{"code":"stay","slips":[{"kind":"oven-out","of":"Oven"}]}`,
+		"aid-fewer": `{"code":"fewer","slips":[{"kind":"order-lower","order":0,"pieces":100000}]}`,
+	} {
+		v := s.aidForm(p, "aid-later")
 		v.Set("pick", code)
+		v.Set("aid", aid)
 		if w := s.post(s.at+"/choices", v); w.Code != http.StatusConflict || !strings.Contains(webtest.Parse(t, w.Body).Text(nil), "does not help any more") {
 			t.Errorf("%s: %d", code, w.Code)
 		}

@@ -345,7 +345,7 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if strings.HasPrefix(f.Get("pick"), aidPrefix) {
-		return s.takeAid(w, r, d, o, f.Get("pick"), f.Get("key"), heard)
+		return s.takeAid(w, r, d, o, record.Tap{ID: f.Get("key"), Day: d.ID, Version: o.version, Recorded: heard})
 	}
 	c := o.pick(f.Get("pick"))
 	switch {

@@ -78,6 +78,7 @@ type running interface {
 	Plan(ctx context.Context, day int64) (record.Plan, error)                            // the newest
 	FormerPlan(ctx context.Context, day int64, version int) (record.Plan, error)         // it, or one before
 	Say(ctx context.Context, t record.Tap, more *schedule.Slip) (stored bool, err error) // a tap, and what it says beyond its own words
+	SayAll(ctx context.Context, t record.Tap, all []schedule.Slip) error                 // what one touch says, all or nothing
 	Running(ctx context.Context, day int64) (record.Running, error)
 	Accept(ctx context.Context, day int64, key string, former int, from schedule.Day, p schedule.Plan, alerts []schedule.Alert, now time.Time) (version int, err error)
 	Read(ctx context.Context, r record.Reading) error       // a temperature of a place

@@ -112,6 +112,8 @@ func (m *Picture) said(s schedule.Slip, what string, span func() string) string 
 		return fmt.Sprintf("%s heats at %.0f %% of its pace", what, 100*s.Share)
 	case schedule.Away:
 		return what + " is not there " + span()
+	case schedule.Stays:
+		return what + " is there beyond the hours " + span()
 	case schedule.OrderAdded:
 		return fmt.Sprintf("%d %s more ordered for %s", s.New.Pieces, m.breadName(s.New.Bread), wallTime(s.New.Promise()))
 	case schedule.OrderRaised:
