@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"ovenward/store/record"
 	"ovenward/web/entry"
@@ -56,7 +57,7 @@ func (s *server) guard(next http.Handler) http.Handler {
 			s.showError(w, r, err)
 			return
 		}
-		ctx, leave := s.door.enter(context.WithValue(r.Context(), visitorKey{}, v), v.ID)
+		ctx, leave := s.door.enter(context.WithValue(r.Context(), visitorKey{}, v), v.ID, v.Ends.Sub(s.now()))
 		if leave == nil {
 			w.Header().Set("Retry-After", "5")
 			http.Error(w, "This device has too many pages open. Close some, then try again.", http.StatusTooManyRequests)
@@ -144,16 +145,16 @@ func (s *server) turnAway(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	http.Error(w, errOutside.What, errOutside.Status)
+	http.Error(w, errOutside.What+" "+errOutside.Next, errOutside.Status)
 }
 
 // mostAtOnce is how many requests of one session may be under way: its open pages,
 // each with a stream, and some that come and go.
 const mostAtOnce = 64
 
-// enter gives a request a context that ends when its session is ended, so that a
-// stream ends with it. To leave is nil if too many are under way already.
-func (d *door) enter(ctx context.Context, session int64) (context.Context, func()) {
+// enter gives a request a context that ends with its session, by hand or by time,
+// so that a stream does, too. To leave is nil if too many are under way already.
+func (d *door) enter(ctx context.Context, session int64, left time.Duration) (context.Context, func()) {
 	if session == 0 {
 		return ctx, func() {}
 	}
@@ -162,7 +163,7 @@ func (d *door) enter(ctx context.Context, session int64) (context.Context, func(
 	if len(d.inside[session]) >= mostAtOnce {
 		return ctx, nil
 	}
-	ctx, cancel := context.WithCancel(ctx)
+	ctx, cancel := context.WithTimeout(ctx, left)
 	if d.inside == nil {
 		d.inside = map[int64]map[*context.CancelFunc]bool{}
 	}
@@ -180,7 +181,8 @@ func (d *door) enter(ctx context.Context, session int64) (context.Context, func(
 	}
 }
 
-// evict ends what a session has under way.
+// evict ends what a session has under way, the request that ends it too: its answer
+// is still written.
 func (d *door) evict(session int64) {
 	d.mu.Lock()
 	defer d.mu.Unlock()

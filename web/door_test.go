@@ -442,25 +442,40 @@ func (b blocking) ServeHTTP(_ http.ResponseWriter, r *http.Request) {
 	close(b.ended)
 }
 
-// A stream under way ends with its session.
+// A stream under way ends with its session: ended from here, by who left in another
+// page of it or came in anew, and by time.
 func TestStreamEndsWithSession(t *testing.T) {
 	t.Parallel()
-	s, _ := lan(t)
-	hub := blocking{make(chan struct{}), make(chan struct{})}
-	h, err := web.New(web.Config{Store: s.store, Hub: hub, Static: static.FS, Now: func() time.Time { return s.now }, Hosts: []string{"bakery.lan"}, Addresses: func() []string { return nil }})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.h = h
-	p := &phone{site: s, from: "192.168.1.7"}
-	p.say("by", "passphrase", "passphrase", passphrase)
-	go p.visit("/events")
-	<-hub.begun
-	here(s, http.MethodPost, "/devices/1/end", nil)
-	select {
-	case <-hub.ended:
-	case <-time.After(10 * time.Second):
-		t.Error("the stream goes on")
+	for how, end := range map[string]func(s *site, p phone){
+		"ended from here": func(s *site, _ phone) { here(s, http.MethodPost, "/devices/1/end", nil) },
+		"logged out":      func(_ *site, p phone) { p.send(http.MethodPost, "/logout", nil) },
+		"logged in anew":  func(_ *site, p phone) { p.say("by", "passphrase", "passphrase", passphrase) },
+		"by time":         func(*site, phone) {},
+	} {
+		t.Run(how, func(t *testing.T) {
+			t.Parallel()
+			s, _ := lan(t)
+			hub := blocking{make(chan struct{}), make(chan struct{})}
+			h, err := web.New(web.Config{Store: s.store, Hub: hub, Static: static.FS, Now: func() time.Time { return s.now }, Hosts: []string{"bakery.lan"}, Addresses: func() []string { return nil }})
+			if err != nil {
+				t.Fatal(err)
+			}
+			s.h = h
+			p := &phone{site: s, from: "192.168.1.7"}
+			p.say("by", "passphrase", "passphrase", passphrase)
+			if how == "by time" {
+				s.now = s.now.Add(30*24*time.Hour - 50*time.Millisecond)
+			}
+			other := *p // another page of the same device
+			go p.visit("/events")
+			<-hub.begun
+			end(s, other)
+			select {
+			case <-hub.ended:
+			case <-time.After(10 * time.Second):
+				t.Error("the stream goes on")
+			}
+		})
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"strings"
 
 	"ovenward/store/record"
 	"ovenward/web/view"
@@ -19,9 +20,9 @@ type Error struct {
 
 func (e *Error) Error() string { return e.What }
 
-// explain finds the words for any error. What is not known here is ours to mend
-// and stays in the log.
-func explain(err error) *Error {
+// explain finds the words for any error met at a path. What is not known here is
+// ours to mend and stays in the log.
+func explain(path string, err error) *Error {
 	if e, ok := errors.AsType[*Error](err); ok {
 		return e
 	}
@@ -32,40 +33,64 @@ func explain(err error) *Error {
 		return &Error{http.StatusServiceUnavailable, "The program was being stopped.", "Start it again, then look whether this was kept before you send it again.", ""}
 	}
 	if e, ok := errors.AsType[*record.Error](err); ok {
-		return explainRecord(e)
+		return explainRecord(path, e)
 	}
 	return &Error{http.StatusInternalServerError, "Something went wrong in the program.",
 		"Nothing you saved before is lost. Go back and try again; if it happens again, the log says what it was.", ""}
 }
 
 // explainRecord says what to do about a refusal of the store.
-func explainRecord(e *record.Error) *Error {
+func explainRecord(path string, e *record.Error) *Error {
 	what := view.Sentence(e.Message)
 	switch {
 	case errors.Is(e, record.ErrNotFound):
-		return &Error{http.StatusNotFound, what, "Choose a day from the list.", "/days"}
+		next, link := instead(path)
+		return &Error{http.StatusNotFound, what, next, link}
 	case errors.Is(e, record.ErrReplaced):
 		return &Error{http.StatusConflict, what, "Go on to the newest plan.", "/"}
 	case errors.Is(e, record.ErrTooLate):
 		return &Error{http.StatusConflict, what, "A tap can be taken back for ten minutes. Plan the day again if it no longer fits.", ""}
 	case errors.Is(e, record.ErrInUse):
-		return &Error{http.StatusConflict, what, "Then delete it here again.", "/days"}
+		link := "/days" // a bread is ordered there
+		if strings.HasPrefix(path, "/bases/") {
+			link = "/breads"
+		}
+		return &Error{http.StatusConflict, what, "Then delete it here again.", link}
 	case errors.Is(e, record.ErrInvalid):
-		return &Error{http.StatusUnprocessableEntity, what, "Go back, change it and send it again.", ""}
+		return &Error{http.StatusUnprocessableEntity, what, "Go back and look how it stands; change it if need be, and send it again.", ""}
 	}
 	return &Error{http.StatusInternalServerError, what, "Nothing you saved before is lost.", ""}
+}
+
+// instead says where to look for what is not at a path.
+func instead(path string) (next, link string) {
+	switch first, _, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/"); first {
+	case "breads", "bases":
+		return "Choose one from the list of breads.", "/breads"
+	case "foods":
+		return "Choose one from the list of ingredients.", "/foods"
+	case "standing":
+		return "Choose one from the list of standing orders.", "/standing"
+	case "programs":
+		return "Look which programs are let in.", programsPath
+	case "devices":
+		return "Look which devices are let in.", "/settings"
+	case "api":
+		return "Ask /api/days and /api/breads what there is.", "/api"
+	}
+	return "Choose a day from the list.", "/days"
 }
 
 // showError writes the error page. It stands on nothing but the layout, so that
 // it shows when the store does not answer. What was typed and could not be kept
 // stays in it, to be sent again.
 func (s *server) showError(w http.ResponseWriter, r *http.Request, err error) {
-	e := explain(err)
+	e := explain(r.URL.Path, err)
 	if e.Status >= 500 && !errors.Is(err, context.Canceled) {
 		s.log.ErrorContext(r.Context(), "request failed", "method", r.Method, "path", loggable(r.URL.Path), "err", err)
 	}
 	if forPrograms(r) {
-		showProblem(w, problemOf(err))
+		showProblem(w, problemOf(r.URL.Path, err))
 		return
 	}
 	p := s.page(r, e.What)

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"ovenward/store/record"
+	"ovenward/web/view"
 )
 
 // feedPath is what a secret and “.ics” follow; whoever has the secret may read
@@ -28,10 +29,10 @@ func (s *server) feed(w http.ResponseWriter, r *http.Request) error {
 	if errors.Is(err, record.ErrNotFound) {
 		if wait > 0 {
 			w.Header().Set("Retry-After", strconv.Itoa(int(wait.Seconds())+1))
-			http.Error(w, "That was tried too often.", http.StatusTooManyRequests)
+			http.Error(w, "That was tried too often. Wait "+view.Wait(wait)+", then ask with the right address.", http.StatusTooManyRequests)
 			return nil
 		}
-		http.Error(w, "There is no calendar at this address, or no longer.", http.StatusNotFound)
+		http.Error(w, "There is no calendar at this address, or no longer. Make another in the settings of ovenward, under “Other programs”.", http.StatusNotFound)
 		return nil
 	}
 	if err != nil {

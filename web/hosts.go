@@ -26,7 +26,7 @@ func allowHosts(names []string) func(http.Handler) http.Handler {
 				return
 			}
 			if err := render(w, r, http.StatusMisdirectedRequest, view.MisdirectedPage()); err != nil {
-				http.Error(w, "Not by that name.", http.StatusMisdirectedRequest)
+				http.Error(w, "This program does not answer to that name. Open it by its address, or at localhost on its own computer.", http.StatusMisdirectedRequest)
 			}
 		})
 	}

@@ -61,13 +61,13 @@ func (s *server) logIn(w http.ResponseWriter, r *http.Request) error {
 		return s.askAgain(w, r, http.StatusUnauthorized, to, "That is not right.")
 	}
 	s.door.throttle.Succeeded(client)
-	if err := s.end(r, visitorOf(r).ID); err != nil { // no session goes on under another role
-		return err
-	}
 	token := rand.Text() // of 130 bits
 	b := record.Session{Role: role, Name: device(r.UserAgent()), Began: now, Ends: now.Add(sessionLasts)}
 	id, err := s.store.BeginSession(r.Context(), token, b)
 	if err != nil {
+		return err
+	}
+	if err := s.end(r, visitorOf(r).ID); err != nil { // no session goes on under another role
 		return err
 	}
 	s.log.InfoContext(r.Context(), "logged in", "client", client, "session", id, "role", role, "device", b.Name)
@@ -111,9 +111,7 @@ func (s *server) end(r *http.Request, session int64) error {
 	err := s.store.EndSession(context.WithoutCancel(r.Context()), session)
 	if err == nil {
 		s.log.InfoContext(r.Context(), "session ended", "client", clientOf(r), "session", session)
-		if session != visitorOf(r).ID { // else the answer is still to be written
-			s.door.evict(session)
-		}
+		s.door.evict(session)
 	}
 	return err
 }

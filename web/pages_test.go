@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"github.com/go-chi/chi/v5"
+	"golang.org/x/net/html"
 
 	"ovenward/web"
 	"ovenward/web/webtest"
@@ -266,10 +267,16 @@ func TestEmptyHouse(t *testing.T) {
 func TestErrorPageSaysWhatNext(t *testing.T) {
 	t.Parallel()
 	s := example(t)
-	for _, path := range []string{"/nowhere", "/days/999", "/days/x", "/breads/none", "/bases/none"} {
+	for path, next := range map[string][2]string{
+		"/nowhere": {"choose from the menu", "/"}, "/days/999": {"Choose a day from the list", "/days"}, "/days/x": {"", ""},
+		"/breads/none": {"list of breads", "/breads"}, "/bases/none": {"list of breads", "/breads"}, "/standing/none": {"Choose one from the list", "/standing"},
+	} {
 		w := s.get(path)
 		p := webtest.Parse(t, w.Body)
-		if w.Code != http.StatusNotFound || len(p.All("h1")) != 1 || !strings.Contains(p.Text(nil), "Go on") {
+		leads := slices.ContainsFunc(p.Class("button"), func(n *html.Node) bool {
+			return p.Text(n) == "Go on" && (next[1] == "" || webtest.Attr(n, "href") == next[1])
+		})
+		if w.Code != http.StatusNotFound || len(p.All("h1")) != 1 || !strings.Contains(p.Text(nil), next[0]) || !leads {
 			t.Errorf("%s: %d %s", path, w.Code, p.Text(nil))
 		}
 	}

@@ -31,8 +31,8 @@ type fileFault struct {
 	Column int `json:"column,omitempty"`
 }
 
-// problemOf words an error for a program.
-func problemOf(err error) problem {
+// problemOf words an error met at a path for a program.
+func problemOf(path string, err error) problem {
 	if faults, ok := errors.AsType[dayfile.Errors](err); ok {
 		p := problem{Title: "What was sent cannot be read as it should.", Status: http.StatusUnprocessableEntity}
 		for _, e := range faults {
@@ -47,7 +47,7 @@ func problemOf(err error) problem {
 		}
 		return p
 	}
-	e := explain(err)
+	e := explain(path, err)
 	return problem{Title: e.What, Status: e.Status, Detail: e.Next}
 }
 

@@ -26,7 +26,7 @@ const (
 func (h *Hub) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	if r.Method != http.MethodGet {
 		w.Header().Set("Allow", http.MethodGet)
-		http.Error(w, "only GET", http.StatusMethodNotAllowed)
+		http.Error(w, "This is a stream of events; only GET reads it.", http.StatusMethodNotAllowed)
 		return
 	}
 	w.Header().Set("Content-Type", "text/event-stream")
