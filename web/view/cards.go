@@ -28,15 +28,20 @@ type Card struct {
 	Longer  bool // bread that may need some minutes more
 	Begun   bool
 	burns   bool // bread that is due out
+	ahead   bool // nothing to be at yet
 	slack   time.Duration
 }
 
-// soon is what belongs on the large cards.
-const soon = 20 * time.Minute
+// soon is what belongs on the large cards, atHand what may stand above work that is
+// due already, if it can wait for less.
+const (
+	soon   = 20 * time.Minute
+	atHand = 5 * time.Minute
+)
 
 // Cards splits what hands still have to do into what is for now, bread that is
-// due out before all else and then least slack first, and what comes later, in
-// order of time.
+// due out before all else and then least slack first, with what only comes up below
+// it, and what comes later, in order of time.
 func Cards(m *Picture) (now, later []Card) {
 	for i := range m.Plan.Tasks {
 		t := &m.Plan.Tasks[i]
@@ -66,12 +71,20 @@ func Cards(m *Picture) (now, later []Card) {
 		now, later = later[:1], later[1:]
 	}
 	slices.SortStableFunc(now, func(a, b Card) int {
-		if a.burns != b.burns {
-			return map[bool]int{true: -1, false: 1}[a.burns]
-		}
-		return cmp.Or(cmp.Compare(a.slack, b.slack), byDue(a, b))
+		return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(a.slack, b.slack), byDue(a, b))
 	})
 	return now, later
+}
+
+// rank is 0 for what comes before all else, 2 for what waits for its time.
+func (c *Card) rank() int {
+	switch {
+	case c.burns:
+		return 0
+	case c.ahead:
+		return 2
+	}
+	return 1
 }
 
 // overtaken says whether what the dough of a task goes into was said to be begun
@@ -107,6 +120,7 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 			c.Much += "; " + decks
 		}
 	}
+	c.ahead = h.From.Sub(m.Now) > atHand
 	rise := RiseBefore(m.Plan.Tasks, t.ID)
 	c.NotYet = hand == 0 && t.TooFar != nil && rise != t.ID && !m.Now.Before(h.From) && !m.Ready[t.ID] && !m.Ready[rise]
 	c.DueText = m.due(t, hand) + " · " + c.since(m.Now)

@@ -41,7 +41,7 @@ func (m *Picture) carryings(t *schedule.Task) (out []Card) {
 		if c.Sign = "◔"; !m.Now.Before(c.Due) {
 			c.Sign, c.Class = "●", "due"
 		}
-		c.slack = c.Due.Sub(m.Now)
+		c.slack, c.ahead = c.Due.Sub(m.Now), c.Due.Sub(m.Now) > atHand
 		out = append(out, c)
 	}
 	return out

@@ -86,7 +86,7 @@ func oven() view.Picture {
 }
 
 // Bread that is due out stands above what is to be loaded, however long that has
-// waited; before it is due, least slack is first.
+// waited; just before it is due, least slack is first, and longer before what is due.
 func TestCardsInOrder(t *testing.T) {
 	t.Parallel()
 	for _, tt := range []struct {
@@ -96,6 +96,7 @@ func TestCardsInOrder(t *testing.T) {
 	}{
 		{"both due", -2, []string{"Take out A1 Bun", "Load B1 Loaf", "Mix C Rye"}},
 		{"the load is past too far", 22, []string{"Take out A1 Bun", "Load B1 Loaf", "Mix C Rye"}},
+		{"in seven minutes, below what is due", -9, []string{"Load B1 Loaf", "Mix C Rye", "Take out A1 Bun"}},
 		{"before it is due, least slack first", -3, []string{"Take out A1 Bun", "Load B1 Loaf", "Mix C Rye"}},
 	} {
 		m := oven()
