@@ -45,6 +45,20 @@ func WallOf(t time.Time) Wall {
 	return w
 }
 
+// AddDays is the same time of day so many days of the calendar on, without an offset:
+// which of two equal hours was meant holds for its own date alone. What is no local
+// time stays as it is.
+func (w Wall) AddDays(n int) Wall {
+	if len(w) < len(wallLayout) {
+		return w
+	}
+	t, err := time.Parse(wallLayout, string(w[:len(wallLayout)]))
+	if err != nil {
+		return w
+	}
+	return Wall(t.AddDate(0, 0, n).Format(wallLayout))
+}
+
 // In gives the instant w means in loc. The error is ErrWall, or a *WallError
 // for a time that a change of clocks skips or repeats.
 func (w Wall) In(loc *time.Location) (time.Time, error) {

@@ -126,3 +126,22 @@ func FuzzClock(f *testing.F) {
 		}
 	})
 }
+
+func TestWallAddDays(t *testing.T) {
+	t.Parallel()
+	for _, tt := range []struct {
+		from schedule.Wall
+		days int
+		want schedule.Wall
+	}{
+		{"2026-12-31T09:30", 1, "2027-01-01T09:30"},
+		{"2028-02-28T00:00", 1, "2028-02-29T00:00"},
+		{"2026-10-25T01:30+01:00", -7, "2026-10-18T01:30"},
+		{"", 3, ""},
+		{"tomorrow at about nine", 3, "tomorrow at about nine"},
+	} {
+		if got := tt.from.AddDays(tt.days); got != tt.want {
+			t.Errorf("%s after %d days: %s, want %s", tt.from, tt.days, got, tt.want)
+		}
+	}
+}

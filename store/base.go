@@ -49,8 +49,8 @@ func scanBase(rows *sql.Rows) (b schedule.Base, err error) {
 }
 
 func saveBase(ctx context.Context, db execer, b schedule.Base, example bool) error {
-	if b.ID == "" {
-		return refuse(record.ErrInvalid, "the base dough has no ID")
+	if !schedule.IsSlug(b.ID) {
+		return refuse(record.ErrInvalid, "the base dough has no short name that can stand in an address: %q", b.ID)
 	}
 	body, err := text(b)
 	if err != nil {

@@ -52,8 +52,8 @@ func scanBread(rows *sql.Rows) (b schedule.Bread, err error) {
 }
 
 func saveBread(ctx context.Context, db execer, b schedule.Bread, example bool) error {
-	if b.ID == "" {
-		return refuse(record.ErrInvalid, "the bread has no ID")
+	if !schedule.IsSlug(b.ID) {
+		return refuse(record.ErrInvalid, "the bread has no short name that can stand in an address: %q", b.ID)
 	}
 	body, err := text(b)
 	if err != nil {

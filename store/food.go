@@ -69,8 +69,8 @@ func library(ctx context.Context, q querier) (dough.Library, error) {
 }
 
 func saveFood(ctx context.Context, db execer, f dough.Food) error {
-	if f.ID == "" {
-		return refuse(record.ErrInvalid, "the food has no ID")
+	if !schedule.IsSlug(f.ID) {
+		return refuse(record.ErrInvalid, "the food has no short name that can stand in an address: %q", f.ID)
 	}
 	body, err := text(f)
 	if err != nil {

@@ -188,8 +188,7 @@ func randomBundle(r *rand.Rand) *bundle.Bundle {
 	if r.IntN(4) > 0 {
 		b.Kitchen = &bundle.Kitchen{Kitchen: random[schedule.Kitchen](r), Example: r.IntN(2) == 0}
 	}
-	ids := []string{"a", "b'; DROP TABLE bread; --", "c", "d\n<i>"}
-	slices.Sort(ids)
+	ids := []string{"a", "b-2", "c", "drop-table"}
 	for _, id := range ids[:r.IntN(4)] {
 		base := random[schedule.Base](r)
 		base.ID = id
@@ -197,6 +196,7 @@ func randomBundle(r *rand.Rand) *bundle.Bundle {
 	}
 	for _, id := range ids {
 		bread := random[schedule.Bread](r)
+		bread.Name = id + "'; DROP TABLE bread; --\n<i>"
 		if bread.ID, bread.Base = id, ""; len(b.Bases) > 0 && r.IntN(2) == 0 {
 			bread.Base = b.Bases[0].ID
 		}

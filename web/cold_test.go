@@ -115,7 +115,7 @@ func TestFridgeFromACall(t *testing.T) {
 		if got := s.state(rise.ID, c.kind); got != record.Scheduled && got != record.Rung {
 			t.Errorf("%s is %s before", c.kind, got)
 		}
-		s.now = latest(s.now, c.at.Add(time.Second))
+		s.now = slices.MaxFunc([]time.Time{s.now, c.at.Add(time.Second)}, time.Time.Compare)
 		s.claim()
 		page := s.page(s.at + "/calls")
 		if text := page.Text(nil); !strings.Contains(text, c.word) {
@@ -168,13 +168,6 @@ func (s *site) task(want func(schedule.Task) bool) schedule.Task {
 		s.t.Fatal("no such task")
 	}
 	return all[i]
-}
-
-func latest(a, b time.Time) time.Time {
-	if a.After(b) {
-		return a
-	}
-	return b
 }
 
 // Whoever has no hands for a dough that is called finds the fridge at once, with

@@ -103,23 +103,10 @@ func moved(old record.Day, date time.Time) []schedule.Order {
 	by := int(date.Sub(from).Hours() / 24)
 	out := make([]schedule.Order, len(old.Orders))
 	for i, o := range old.Orders {
-		o.Out, o.Ready = later(o.Out, by), later(o.Ready, by)
+		o.Out, o.Ready = o.Out.AddDays(by), o.Ready.AddDays(by)
 		out[i] = o
 	}
 	return out
-}
-
-// later moves a local time by whole days of the calendar.
-func later(w schedule.Wall, days int) schedule.Wall {
-	const layout = "2006-01-02T15:04"
-	if len(w) < len(layout) {
-		return w
-	}
-	t, err := time.Parse(layout, string(w[:len(layout)]))
-	if err != nil {
-		return w
-	}
-	return schedule.Wall(t.AddDate(0, 0, days).Format(layout))
 }
 
 func (s *server) deleteDay(w http.ResponseWriter, r *http.Request) error {

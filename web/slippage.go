@@ -5,6 +5,7 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -182,7 +183,7 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 		if arg == "" {
 			sl.From = x.clock("away.from", now.Add(-12*time.Hour))
 		}
-		sl.To = until("away.to", latest(sl.From, now))
+		sl.To = until("away.to", slices.MaxFunc([]time.Time{sl.From, now}, time.Time.Compare))
 	case schedule.OrderAdded:
 		o := schedule.Order{Bread: v.Get("new.bread"), Pieces: int(x.needed("new.pieces")), For: strings.TrimSpace(v.Get("new.for"))}
 		if at := schedule.Wall(v.Get("new.at")); v.Get("new.by") == "cool" {
@@ -197,7 +198,7 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 		sl.Task, sl.Order, sl.Pieces = "", x.index("lower.order"), int(x.needed("lower.pieces"))
 	case schedule.OrderLater:
 		sl.Task, sl.Order = "", x.index("later.order")
-		sl.To = x.clock("later.to", latest(now, promised(run, sl.Order)))
+		sl.To = x.clock("later.to", slices.MaxFunc([]time.Time{now, promised(run, sl.Order)}, time.Time.Compare))
 		if sl.To.IsZero() && len(f.Faults) == 0 {
 			x.fault("later.to", "This is empty; give a time of day like 10:30.")
 		}
@@ -218,14 +219,6 @@ func promised(run *record.Running, order int) (at time.Time) {
 		}
 	}
 	return at
-}
-
-// latest is the later of two instants.
-func latest(a, b time.Time) time.Time {
-	if a.After(b) {
-		return a
-	}
-	return b
 }
 
 // reader reads fields of a form; what is wrong becomes a fault of it.

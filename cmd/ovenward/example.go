@@ -94,25 +94,15 @@ func moveToMorning(d *schedule.Day, now time.Time) error {
 	days := int(time.Date(y, m, day+1, 0, 0, 0, 0, time.UTC).Sub(from).Hours() / 24)
 	for i := range d.Orders {
 		o := &d.Orders[i]
-		o.Out, o.Ready = later(o.Out, days), later(o.Ready, days)
+		o.Out, o.Ready = o.Out.AddDays(days), o.Ready.AddDays(days)
 	}
 	for i := range d.Kitchen.Bakers {
 		for j := range d.Kitchen.Bakers[i].Away {
 			a := &d.Kitchen.Bakers[i].Away[j]
-			a.From, a.To = later(a.From, days), later(a.To, days)
+			a.From, a.To = a.From.AddDays(days), a.To.AddDays(days)
 		}
 	}
 	return nil
-}
-
-// later is the same time of day some days on; "" stays "".
-func later(w schedule.Wall, days int) schedule.Wall {
-	date, clock, ok := strings.Cut(string(w), "T")
-	t, err := time.Parse(time.DateOnly, date)
-	if !ok || err != nil {
-		return w
-	}
-	return schedule.Wall(t.AddDate(0, 0, days).Format(time.DateOnly) + "T" + clock)
 }
 
 // zone is the machine's own by its IANA name, "" where it cannot be told.

@@ -63,23 +63,6 @@ func TestMoveToMorning(t *testing.T) {
 	}
 }
 
-func TestLater(t *testing.T) {
-	t.Parallel()
-	for _, tt := range []struct {
-		from schedule.Wall
-		days int
-		want schedule.Wall
-	}{
-		{"2026-12-31T09:30", 1, "2027-01-01T09:30"},
-		{"2026-10-25T01:30+01:00", -7, "2026-10-18T01:30+01:00"},
-		{"", 3, ""},
-	} {
-		if got := later(tt.from, tt.days); got != tt.want {
-			t.Errorf("%s after %d days: %s, want %s", tt.from, tt.days, got, tt.want)
-		}
-	}
-}
-
 func TestZone(t *testing.T) {
 	t.Parallel()
 	for _, tt := range []struct{ tz, want string }{

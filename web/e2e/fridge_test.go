@@ -45,20 +45,13 @@ func (k *bakery) follow(to time.Time) {
 	}
 	slices.SortStableFunc(taps, func(a, b record.Tap) int { return a.At.Compare(b.At) })
 	for _, tap := range taps {
-		k.until(latest(tap.At, k.clock()))
+		k.until(slices.MaxFunc([]time.Time{tap.At, k.clock()}, time.Time.Compare))
 		tap.At, tap.Recorded = k.clock(), k.clock()
 		if _, err := k.store.Tap(k.Context(), tap); err != nil {
 			k.Fatal(err)
 		}
 	}
-	k.until(latest(to, k.clock()))
-}
-
-func latest(a, b time.Time) time.Time {
-	if a.Before(b) {
-		return b
-	}
-	return a
+	k.until(slices.MaxFunc([]time.Time{to, k.clock()}, time.Time.Compare))
 }
 
 // last is the work of hands that ends last.
