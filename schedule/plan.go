@@ -165,8 +165,8 @@ type Outcome struct {
 
 // WayOut is a change that would lessen lateness, with its effect.
 type WayOut struct {
-	// Code is "hands" (one more pair, from From to To), "earlier" (everybody By
-	// sooner), "chill" (the final proof of Of may be held in the cold), "smaller"
+	// Code is "stay" (Asked are there longer), "hands" (one more pair, from From to
+	// To), "earlier" (everybody By sooner, in plans made before "stay"), "chill" (the final proof of Of may be held in the cold), "smaller"
 	// (Pieces fewer of order Order), "promise" (everything By later), "oven",
 	// "mixer", "space", "tins" or "trays" (more of Of).
 	Code   string       `json:"code"`
@@ -176,6 +176,7 @@ type WayOut struct {
 	Order  int          `json:"order,omitempty"`  // number of the order, from 1
 	From   *time.Time   `json:"from,omitempty"`
 	To     *time.Time   `json:"to,omitempty"`
+	Asked  []Asked      `json:"asked,omitempty"`
 	Late   unit.Minutes `json:"late_minutes"` // lateness that remains
 }
 

@@ -17,7 +17,6 @@ type relief struct {
 }
 
 const (
-	soonerBy = 120 // minutes by which people would come sooner
 	// A night in the cold as tried for a proof that has none.
 	nightLeast = 6 * 60
 	nightMost  = 16 * 60
@@ -80,13 +79,10 @@ func more(d *Day) []relief {
 	}})
 }
 
-// otherwise lists what is tried of the day itself: people there sooner, a night
-// in the cold for what is latest, and half of it.
+// otherwise lists what is tried of the day itself: a night in the cold for what is
+// latest, and half of it.
 func otherwise(d *Day, p *Plan) []relief {
 	var rs []relief
-	if hours, changed := sooner(d.Kitchen.Bakers); changed {
-		rs = append(rs, relief{WayOut{Code: "earlier", By: soonerBy}, "", func(d *Day) { d.Kitchen.Bakers = hours }})
-	}
 	worst := latestOrder(d, p)
 	o := d.Orders[worst]
 	b, ok := d.Bread(o.Bread)
@@ -110,29 +106,6 @@ func otherwise(d *Day, p *Plan) []relief {
 		}})
 	}
 	return rs
-}
-
-// sooner has everybody begin every stretch of work two hours sooner; false
-// where all are there around the clock.
-func sooner(bs []Baker) ([]Baker, bool) {
-	changed := false
-	bs = slices.Clone(bs)
-	for i := range bs {
-		bs[i].Hours = slices.Clone(bs[i].Hours)
-		for k := range bs[i].Hours {
-			h := &bs[i].Hours[k]
-			off := (int(h.From) - int(h.To) + minutesPerDay) % minutesPerDay // minutes of the day not at work
-			if off == 0 {
-				continue
-			}
-			changed = true
-			if int(h.From) < min(off, soonerBy) {
-				h.Days = h.Days.before() // it begins before midnight
-			}
-			h.From = Clock((int(h.From) - min(off, soonerBy) + minutesPerDay) % minutesPerDay)
-		}
-	}
-	return bs, changed
 }
 
 // Overnight is a bread's method with its final proof held in the cold if that
@@ -174,12 +147,17 @@ type tried struct {
 	late unit.Minutes
 }
 
-// try plans the day with a relief, more quickly than the day itself.
-func (r relief) try(ctx context.Context, d *Day, s Settings) (tried, error) {
+// estimate plans the day with a change, more quickly than the day itself.
+func estimate(ctx context.Context, d *Day, s Settings, change func(d *Day)) (*solved, error) {
 	eased := *d
 	eased.Settings = s
-	r.change(&eased)
-	best, err := attempt(ctx, &eased, choices{once: true, halved: 2})
+	change(&eased)
+	return attempt(ctx, &eased, choices{once: true, halved: 2})
+}
+
+// try plans the day with a relief.
+func (r relief) try(ctx context.Context, d *Day, s Settings) (tried, error) {
+	best, err := estimate(ctx, d, s, r.change)
 	if err != nil {
 		return tried{}, err
 	}
@@ -235,6 +213,41 @@ func (t tried) compare(u tried) int {
 	return cmp.Or(cmp.Compare(t.bad, u.bad), cmp.Compare(t.late, u.late))
 }
 
+// stay asks people to stay longer, or to come sooner: the fewest minutes that help.
+func stay(ctx context.Context, d *Day, s Settings, now *Plan) (out []tried, err error) {
+	loc, err := d.Location()
+	if err != nil {
+		return nil, err
+	}
+	q := asking{ctx: ctx, bakers: d.Kitchen.Bakers, until: now.Made.In(loc)}
+	if q.from, err = d.Now.In(loc); err != nil {
+		return nil, err
+	}
+	for _, t := range now.Tasks {
+		q.until = latestOf(q.until, t.End.In(loc))
+	}
+	bad := min(1, len(now.Outcome.Broken))
+	q.try = func(asked []Asked) (*Plan, unit.Minutes, error) {
+		best, err := estimate(ctx, d, s, func(d *Day) { d.Kitchen.Bakers = with(d.Kitchen.Bakers, asked) })
+		if err != nil {
+			return nil, 0, err
+		}
+		missing, late := len(best.result.Plan.Unplaced), unit.Minutes(best.late())
+		if missing > bad || missing == bad && late > 0 && late+worthAsking > now.Outcome.LateTotal {
+			return nil, 0, nil
+		}
+		p := best.plan()
+		return &p, late + unit.Minutes(minutesPerDay*missing), nil
+	}
+	all, err := q.find()
+	for _, x := range all {
+		missing := int(x.cost) / minutesPerDay
+		late := x.cost - unit.Minutes(missing*minutesPerDay)
+		out = append(out, tried{relief{way: WayOut{Code: "stay", Asked: x.asked, Late: late}}, missing, late})
+	}
+	return out, err
+}
+
 // waysOut tries every relief and returns what binds, which is what of the
 // kitchen helps most, or else the time left; and up to three ways that help at
 // all, rather those that can be taken at once.
@@ -245,15 +258,17 @@ func waysOut(ctx context.Context, d *Day, s Settings, now *Plan) (*Reason, []Way
 		binding = &Reason{Code: kitchen[0].reason, Of: kitchen[0].way.Of}
 	}
 	all := help(ctx, d, s, now, otherwise(d, now))
+	asked, _ := stay(ctx, d, s, now) // none where it fails, as with every other way
 	for i, t := range kitchen {
-		switch t.reason {
-		case ByNow:
-		case ByHands: // somebody can be asked
+		switch {
+		case t.reason == ByNow:
+		case t.reason == ByHands && len(asked) == 0: // somebody can be had
 			all = slices.Insert(all, 0, kitchen[i])
 		default:
 			all = append(all, t)
 		}
 	}
+	all = append(asked[:min(1, len(asked))], all...)
 	slices.SortStableFunc(all, tried.compare)
 	var ways []WayOut
 	for _, t := range all[:min(2, len(all))] {

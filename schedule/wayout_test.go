@@ -25,8 +25,14 @@ func TestWaysOut(t *testing.T) {
 		{"hands", func(d *schedule.Day) { d.Now = "2026-11-28T02:00"; hours(d, 9*60, 18*60) }, func(d *schedule.Day, w schedule.WayOut) {
 			d.Kitchen.Bakers = append(slices.Clone(d.Kitchen.Bakers), schedule.Baker{Name: "Cleo", Hours: []schedule.Hours{{From: clock(*w.From), To: clock(*w.To)}}})
 		}},
-		{"earlier", func(d *schedule.Day) { d.Now = "2026-11-28T02:00"; hours(d, 7*60+30, 14*60) }, func(d *schedule.Day, w schedule.WayOut) {
-			hours(d, 7*60+30-schedule.Clock(w.By), 14*60)
+		{"stay", func(d *schedule.Day) { d.Now = "2026-11-28T02:00"; hours(d, 7*60+30, 14*60) }, func(d *schedule.Day, w schedule.WayOut) {
+			for _, a := range w.Asked {
+				for i := range d.Kitchen.Bakers {
+					if b := &d.Kitchen.Bakers[i]; b.Name == a.Baker {
+						b.Hours = append(slices.Clone(b.Hours), schedule.Hours{From: clock(a.From), To: clock(a.To)})
+					}
+				}
+			}
 		}},
 		{"chill", func(d *schedule.Day) {
 			d.Now, d.Orders[0].Out = "2026-11-27T16:30", "2026-11-28T09:00"

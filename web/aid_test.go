@@ -93,3 +93,107 @@ func TestNoSuchAid(t *testing.T) {
 		t.Errorf("the log is %+v", log)
 	}
 }
+
+// shortHanded has everybody go when the last load is in the oven, and that load's proof
+// need fifty minutes more.
+func (s *site) shortHanded() {
+	s.t.Helper()
+	s.live()
+	ctx := s.t.Context()
+	last := func(p *schedule.Plan) (out schedule.Task) {
+		for _, k := range p.Tasks {
+			if k.Kind == schedule.Bake && !k.Start.Before(out.Start) {
+				out = k
+			}
+		}
+		return out
+	}
+	plan := func() schedule.Plan {
+		day, err := s.store.Day(ctx, s.id, s.now)
+		if err != nil {
+			s.t.Fatal(err)
+		}
+		p, err := schedule.PlanDay(ctx, &day, day.Settings)
+		if err != nil {
+			s.t.Fatal(err)
+		}
+		if _, err := s.store.SavePlan(ctx, s.id, day, p, schedule.Alerts(&p), s.now); err != nil {
+			s.t.Fatal(err)
+		}
+		return p
+	}
+	p := plan()
+	end := last(&p).End.Add(15 * time.Minute)
+	k, err := s.store.Kitchen(ctx)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	for i := range k.Bakers {
+		k.Bakers[i].Hours = []schedule.Hours{{From: 4 * 60, To: schedule.Clock(60*end.Hour() + end.Minute())}}
+	}
+	if err := s.store.SaveKitchen(ctx, k); err != nil {
+		s.t.Fatal(err)
+	}
+	p = plan()
+	bake := last(&p)
+	i := slices.IndexFunc(p.Tasks, func(k schedule.Task) bool { return k.Kind == schedule.Proof && k.Portion == bake.Portion })
+	s.now = p.Tasks[i].End
+	if code, to, page := s.say("not-yet 50", "slow", url.Values{"task": {p.Tasks[i].ID}}); code != http.StatusSeeOther {
+		s.t.Fatalf("%d to %s: %s", code, to, page.Text(nil))
+	}
+}
+
+// Somebody who agrees to stay longer is noted by one tap, and the choices are then
+// without what could not be done for want of hands; taken back by one. A helper is not
+// shown it, and may not.
+func TestStaysLonger(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.shortHanded()
+	before := s.running().Log
+	p := s.page(s.at + "/choices?help=1")
+	if text := p.Text(nil); !strings.Contains(text, "longer): then ") || !strings.Contains(text, "Agreed with ") {
+		t.Fatalf("nobody is asked: %s", text)
+	}
+	pick := s.aidForm(p, "aid-stay")
+	text := s.sent(s.at+"/choices", pick).Text(nil)
+	if !strings.Contains(text, "is there beyond the hours from") || strings.Contains(text, "is not at work") {
+		t.Errorf("with it: %s", text)
+	}
+	log := s.running().Log
+	if len(log) != len(before)+1 || log[len(before)].Kind != schedule.Stays {
+		t.Fatalf("the log is %+v", log)
+	}
+	s.sent(s.at+"/choices", pick) // an impatient finger
+	if again := s.running().Log; len(again) != len(log) {
+		t.Errorf("sent twice: %+v", again)
+	}
+	other := s.aidForm(p, "aid-stay")
+	other.Set("key", "another")
+	if w := s.post(s.at+"/choices", other); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "Something more has happened meanwhile") {
+		t.Errorf("on a page from before: %d %s", w.Code, w.Body)
+	}
+	s.sent(s.at+"/tap", url.Values{"kind": {"undo"}, "of": {pick.Get("key")}, "key": {"back"}, "version": {pick.Get("version")}})
+	if log := s.running().Log; len(log) != len(before) {
+		t.Errorf("taken back: %+v", log)
+	}
+}
+
+// An aid of a plan that was replaced meanwhile is refused, and says so.
+func TestAidOfFormerPlan(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.shortHanded()
+	pick := s.aidForm(s.page(s.at+"/choices?help=1"), "aid-stay")
+	n := len(s.running().Log)
+	run := s.running()
+	if _, err := s.store.Accept(t.Context(), s.id, "other", run.Version, run.Base, run.Plan.Plan, nil, s.now); err != nil {
+		t.Fatal(err)
+	}
+	if w := s.post(s.at+"/choices", pick); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "The plan has changed meanwhile: somebody has decided already.") {
+		t.Errorf("it is answered %d %s", w.Code, w.Body)
+	}
+	if log := s.running().Log; len(log) != n {
+		t.Errorf("the log is %+v", log)
+	}
+}

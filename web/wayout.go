@@ -31,6 +31,9 @@ func (s *server) takeWayOut(w http.ResponseWriter, r *http.Request) error {
 	if i < 0 {
 		return &Error{http.StatusConflict, "The plan has changed, and this way out is not offered any more.", "Look at the plan page again: it says what would help now.", view.DayHead{ID: d.ID}.At("/plan")}
 	}
+	if len(ways[i].Asked) > 0 {
+		return s.takeAsked(w, r, d, saved, ways[i].Asked)
+	}
 	done, err := s.wayOut(r.Context(), &d, &saved.Plan, ways[i])
 	if err != nil {
 		return err
@@ -40,6 +43,25 @@ func (s *server) takeWayOut(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return seeOther(w, r, view.DayHead{ID: d.ID}.At("/plan")+s.notices.keep(append([]string{done}, changes...)))
+}
+
+// takeAsked says that people stay or come as asked, with one touch that can be taken
+// back, and leads to the choices there are then. Said already, it is not said again.
+func (s *server) takeAsked(w http.ResponseWriter, r *http.Request, d record.Day, saved record.Plan, asked []schedule.Asked) error {
+	s.answers.Lock()
+	defer s.answers.Unlock()
+	run, err := s.store.Running(r.Context(), d.ID)
+	if err != nil {
+		return err
+	}
+	var slips []schedule.Slip
+	for _, a := range asked {
+		said := func(x schedule.Slip) bool { return x.Kind == schedule.Stays && x.Of == a.Baker && x.From.Equal(a.From) && x.To.Equal(a.To) }
+		if !slices.ContainsFunc(run.Log, said) {
+			slips = append(slips, schedule.Slip{Kind: schedule.Stays, At: s.nowOf(d, saved), Of: a.Baker, From: a.From, To: a.To})
+		}
+	}
+	return s.sayAid(w, r, record.Tap{ID: newKey(), Day: d.ID, Version: saved.Version, Recorded: s.now()}, slips)
 }
 
 // wayOut keeps what a way out changes and says what that was.

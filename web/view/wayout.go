@@ -6,6 +6,8 @@ import "ovenward/schedule"
 // cannot take it.
 func wayOutButton(w schedule.WayOut) string {
 	switch w.Code {
+	case "stay":
+		return agreed(w.Asked)
 	case "promise":
 		return "Promise it later"
 	case "smaller":

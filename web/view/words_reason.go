@@ -106,6 +106,11 @@ func (w Words) WayOut(o schedule.WayOut) string {
 		left = "then " + o.Late.String() + " of lateness remain."
 	}
 	switch o.Code {
+	case "stay":
+		if len(o.Asked) == 0 {
+			break
+		}
+		return asked(o.Asked, o.Asked[0].From) + ": " + left + rested(o.Asked)
 	case "hands":
 		if o.From != nil && o.To != nil {
 			return fmt.Sprintf("With one more pair of hands from %s to %s: %s", Clock(*o.From, *o.To), Clock(*o.To, *o.To), left)

@@ -45,6 +45,9 @@ func TestEveryCodeIsWorded(t *testing.T) {
 	for _, c := range []string{"hands", "earlier", "chill", "oven", "mixer", "space", "tins", "trays", "promise", "smaller"} {
 		check(c, w.WayOut(schedule.WayOut{Code: c, Of: "bun", By: 30, Pieces: 4}))
 	}
+	for _, comes := range []bool{false, true} {
+		check("stay", w.WayOut(schedule.WayOut{Code: "stay", Asked: []schedule.Asked{{Baker: "Ana", From: at, To: at.Add(40 * time.Minute), Comes: comes, Rest: 500}}}))
+	}
 	for _, c := range []string{"below-mixer", "yeast-hot", "cold-range", "clocks-change", "alert-load", "split", "late-fold"} {
 		check(c, w.Note(schedule.Note{Code: c, Of: "bun", At: &at, Num: 2}, at))
 	}
