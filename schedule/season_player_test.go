@@ -56,6 +56,7 @@ type result struct {
 	broken                 int      // accepted plans that tell of something else broken
 	latePlan               bool     // late in the morning's plan already
 	stuck                  int
+	asked, longer          int // times people were asked to stay or come, and who did, minutes
 	observed               []learn.Observation
 }
 

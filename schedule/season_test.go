@@ -19,6 +19,7 @@ var (
 	seasonOne   = flag.Int("kitchen", -1, "kitchen of TestSeason to play alone")
 	seasonBound = flag.Bool("bound", false, "TestSeason plays what it takes away from a day's luck, one thing after the other")
 	seasonLong  = flag.Int("days", 20, "days of each kitchen of TestSeason's table")
+	seasonAsk   = flag.Bool("ask", true, "TestSeason's people with repairs are asked to stay longer, or to come sooner")
 	seasonTell  = flag.Bool("tell", false, "TestSeason tells what was said and chosen, and what was late")
 )
 
@@ -213,6 +214,7 @@ func (s *sum) add(r result) {
 	s.lateness = append(s.lateness, r.lateness...)
 	s.rises, s.inside = s.rises+r.rises, s.inside+r.inside
 	s.fridge, s.replans, s.calls, s.idle = s.fridge+r.fridge, s.replans+r.replans, s.calls+r.calls, s.idle+r.idle
+	s.asked, s.longer = s.asked+r.asked, s.longer+r.longer
 	s.risky, s.broken, s.stuck = s.risky+r.risky, s.broken+r.broken, s.stuck+r.stuck
 	s.faults = append(s.faults, r.faults...)
 	for k, n := range r.kinds {
@@ -267,7 +269,7 @@ func table(arms []arm, total []*sum, days int) string {
 			for _, k := range slices.Sorted(maps.Keys(total[i].kinds)) {
 				fmt.Fprintf(&b, " %s %d", k, total[i].kinds[k])
 			}
-			fmt.Fprintln(&b)
+			fmt.Fprintf(&b, "; people asked %d times, there %d min longer\n", total[i].asked, total[i].longer)
 		}
 	}
 	return b.String()

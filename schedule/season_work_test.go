@@ -402,6 +402,9 @@ func (y *player) replan(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("%s, day %d, %s: %w", y.day.Name, y.n, now.Format("15:04"), err)
 	}
+	if cs, err = y.askToStay(ctx, cs); err != nil {
+		return err
+	}
 	best := cs[0]
 	y.tell("asked", func() string { return y.offered(cs) })
 	y.r.replans++
