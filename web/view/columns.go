@@ -98,7 +98,7 @@ func (d *drafter) ovens() {
 				sub = count(o.Decks, "deck")
 			}
 		}
-		x := d.reserve(w, o.Name, sub)
+		x := d.reserve(w, head{Name: o.Name, Sub: sub})
 		d.frame(x, w)
 		d.oldBakes(x, w, o)
 		inside := inOven{drafter: d, oven: o, w: w}
@@ -156,7 +156,7 @@ func (d *drafter) places() {
 		}
 		slot := max(14, d.column/float64(n))
 		w := slot * float64(n)
-		x := d.reserve(w, p.Name, count(n, "space"))
+		x := d.reserve(w, head{Name: p.Name, Sub: count(n, "space")})
 		d.frame(x, w)
 		class := "f-ferment"
 		if p.Kind == schedule.Cold {

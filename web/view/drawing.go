@@ -80,6 +80,8 @@ type head struct {
 	X         float64
 	room      float64 // to the next
 	Name, Sub string
+	Short     string // stands there where the name has no room, and the key has it; "" = the name is cut
+	Hands     bool   // of a person
 }
 
 // path is one shape of the drawing.
@@ -160,9 +162,10 @@ type drafter struct {
 }
 
 // reserve takes a width under a heading and gives its left edge.
-func (d *drafter) reserve(w float64, name, sub string) float64 {
+func (d *drafter) reserve(w float64, h head) float64 {
 	x := d.x
-	d.out.Heads = append(d.out.Heads, head{x, w + d.gap, name, sub})
+	h.X, h.room = x, w+d.gap
+	d.out.Heads = append(d.out.Heads, h)
 	d.x += w + d.gap
 	return x
 }

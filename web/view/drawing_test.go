@@ -258,6 +258,28 @@ func TestOneBreadInTheHand(t *testing.T) {
 	}
 }
 
+// No heading of a dough or person is cut: where there is no room it is a letter or
+// two, and a line above the drawing says whose.
+func TestHeadingsWhole(t *testing.T) {
+	t.Parallel()
+	for name, m := range days(t) {
+		p := drawn(t, m)
+		for _, n := range p.Class("headname") {
+			if s := p.Text(n); strings.Contains(s, "…") {
+				t.Errorf("%s: %q", name, s)
+			}
+		}
+	}
+	p := drawn(t, days(t)["example.json"])
+	var keys []string
+	for _, n := range p.Class("hint") {
+		keys = append(keys, p.Text(n))
+	}
+	if want := "No Nora, Pi Piet, B Slipway hearth loaf, C Potato loaf"; !slices.Contains(keys, want) {
+		t.Errorf("%q, want %q among them", keys, want)
+	}
+}
+
 // A drawing of a thousand elements or less stays quick on an old tablet.
 func TestSize(t *testing.T) {
 	t.Parallel()

@@ -489,7 +489,7 @@ func foodFields(f *Form, at string) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = text(f, at+"note", "Note", "").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = wording(f, at+"note", "Note", "").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

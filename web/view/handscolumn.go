@@ -29,11 +29,11 @@ func (d *drafter) people() {
 		if len(bars) == 0 {
 			continue
 		}
-		name, sub := b.Name, "hands"
+		h := head{Name: b.Name, Sub: "hands", Hands: true}
 		if !d.words {
-			name, sub = opening(b.Name, 2), ""
+			h.Short, h.Sub = opening(b.Name, 2), ""
 		}
-		x := d.reserve(d.handsWidth(), name, sub)
+		x := d.reserve(d.handsWidth(), h)
 		d.oldHands(x, b.Name)
 		d.ruled.line(x+barWidth/2, axisTop, x+barWidth/2, d.axis.height()-axisFoot)
 		for _, r := range bars {

@@ -93,7 +93,7 @@ func KitchenPage(p Page, form Form, measured []Measured, named record.Named, key
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = text(f, row("mixers", i, "name"), "Name", "").Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = wording(f, row("mixers", i, "name"), "Name", "").Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -419,7 +419,7 @@ func nameField(f *Form, named record.Named, list string, i int, such string) tem
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = text(f, row(list, i, "name"), "Name", orElse(followers(named, f, list, i), such)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = wording(f, row(list, i, "name"), "Name", orElse(followers(named, f, list, i), such)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -34,7 +34,7 @@ func (d *drafter) lanes() {
 		b := &d.Plan.Batches[i]
 		n := max(len(b.Portions), 1)
 		w := max(d.solo, each*float64(n))
-		x := d.reserve(w, b.ID+" "+b.Name, b.Mass.String())
+		x := d.reserve(w, head{Name: b.ID + " " + b.Name, Sub: b.Mass.String(), Short: b.ID})
 		parts := d.parts(b.ID)
 		for k, t := range parts {
 			lane := w / float64(len(parts))
@@ -207,8 +207,32 @@ func wordsRoom(name string) float64 {
 	return math.Ceil(headSize * (float64(longest)*glyph + 8))
 }
 
-// lines breaks a heading, which is set larger, into the two lines a column has.
+// lines breaks a heading into the two lines a column has.
 func (h head) lines() []string {
+	all := h.broken()
+	if h.Short != "" && strings.Contains(strings.Join(all, ""), "…") {
+		return []string{h.Short}
+	}
+	return all
+}
+
+// key names in full what headings say in short.
+func (d Drawing) key() string {
+	var said []string
+	for _, h := range d.Heads {
+		switch lines := h.lines(); {
+		case h.Short == "" || lines[0] != h.Short || h.Name == h.Short:
+		case h.Hands:
+			said = append(said, h.Short+" "+h.Name)
+		default: // begins with its letter
+			said = append(said, h.Name)
+		}
+	}
+	return strings.Join(said, ", ")
+}
+
+// broken is a name in two lines, set larger than other words, cut where it must be.
+func (h head) broken() []string {
 	w := h.room / headSize
 	first := h.Name
 	for fit(first, w) != first {

@@ -184,7 +184,7 @@ func PlanPage(p Page, m PlanModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = text(f, "name", "Name", "").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = wording(f, "name", "Name", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -294,7 +294,7 @@ func order(f *Form, i int, m PlanModel) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = text(f, row("orders", i, "for"), "For", "").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = wording(f, row("orders", i, "for"), "For", "").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
