@@ -196,7 +196,7 @@ func (r *repair) hit(keep *Choice) map[string]bool {
 // over says whether a bulk rise is said, or bound, to go too far.
 func (r *repair) over(p *Plan) bool {
 	for i := range p.Tasks {
-		if t := &p.Tasks[i]; t.Kind == Rise && t.Window != nil && t.Start.Before(r.now) && t.End.After(r.now) && !t.Chilled {
+		if t := &p.Tasks[i]; t.Kind == Rise && t.Window != nil && t.Start.Before(r.now) && t.End.After(r.now) {
 			if t.End.After(t.Window.TooFar) || slices.ContainsFunc(r.log, func(s Slip) bool { return s.Kind == Over && s.Task == t.ID }) {
 				return true
 			}

@@ -2,6 +2,7 @@ package schedule_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -222,5 +223,35 @@ func TestTakenOut(t *testing.T) {
 	again := taskOf(t, &cs[0].Plan, func(k schedule.Task) bool { return k.ID == rise.ID })
 	if r := again.Rescue; r == nil || r.Kind != schedule.FinishWarm || !r.From.Equal(now) || !r.To.Equal(again.End) || !again.Chilled {
 		t.Errorf("half an hour on: %+v of %v", r, again)
+	}
+}
+
+// A dough that has gone over in the cold hours before hands were to come is offered to
+// be knocked back, where it stands; it goes far less too far than one that is only
+// shaped as soon as may be, and nothing is late. Common practice, no source: dough that
+// has risen too much overnight is knocked back and stands in the cold again.
+func TestKnockedBackInCold(t *testing.T) {
+	t.Parallel()
+	d := coldBall()
+	p := planned(t, d)
+	rise := taskOf(t, &p, func(k schedule.Task) bool { return k.Kind == schedule.Rise })
+	now := rise.End.Add(-3 * time.Hour)
+	cs := replan(t, d, &p, now, schedule.Slip{ID: "1", Kind: schedule.Over, Task: rise.ID, At: now})
+	i := slices.IndexFunc(cs, func(c schedule.Choice) bool { return c.Kind == schedule.PressOnce })
+	if i < 0 {
+		for _, c := range cs {
+			t.Log(sentence(d, c))
+		}
+		t.Fatal("it is not offered")
+	}
+	back := &cs[i]
+	k := taskOf(t, &back.Plan, func(k schedule.Task) bool { return k.ID == rise.ID })
+	if r := k.Rescue; r == nil || r.Kind != schedule.PressAgain || !r.From.Equal(now) || !k.Chilled || k.Place != "Fridge" {
+		t.Errorf("%+v of %v in %q", r, k, k.Place)
+	}
+	for _, c := range cs {
+		if c.Kind != schedule.PressOnce && c.AtRisk() <= 2*back.AtRisk() || back.LateTotal > 0 {
+			t.Errorf("%s; knocked back: %s", sentence(d, c), sentence(d, *back))
+		}
 	}
 }

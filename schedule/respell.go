@@ -19,6 +19,7 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 		j.eachLink(func(p *passage, wait, link, end int) {
 			mode := m.problem.Jobs[i].Links[link].Modes[sp.Jobs[i].Links[link].Mode].Name
 			out := strings.HasPrefix(mode, outside)
+			done := out || mode == "press" // something to what went into the cold later
 			if p.past.fixed(min(wait+1, len(p.at)-1)) && wait+1 < len(p.at) {
 				return
 			}
@@ -26,7 +27,7 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 				if old.kind == FinishWarm {
 					p.spell[wait] = p.out(wait, old.place, old.from, end)
 				}
-				if old.kind != ColdLater || !out {
+				if old.kind != ColdLater || !done {
 					return
 				}
 			}
@@ -34,7 +35,7 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 				return
 			}
 			if old := p.spell[wait]; old != nil && old.kind == ColdLater {
-				if !out {
+				if !done {
 					return // as the solver has chosen
 				}
 			} else {
@@ -61,7 +62,7 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 				if place, out := strings.CutPrefix(modes[p][wait], outside); out {
 					p.spell[wait] = p.out(wait, place, from, end)
 				} else if modes[p][wait] == "press" {
-					p.spell[wait] = &spell{kind: PressAgain, from: from, to: from}
+					p.spell[wait] = p.pressed(wait, from)
 				} else {
 					p.spell[wait] = m.walker.fit(p, wait, from, end, r.handsFree(m, sp))
 				}

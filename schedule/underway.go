@@ -117,7 +117,8 @@ func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.
 			between("old", v.Best, v.Late, 0, 0, priceOld),
 			between("last", v.Late, v.TooFar, 0, 1, priceLast))
 	}
-	if m.press && s.Kind == Rise && p.spell[i] == nil {
+	whole := p.spell[i] == nil || p.spell[i].kind == ColdLater && p.spell[i].to <= m.problem.Now
+	if m.press && s.Kind == Rise && whole {
 		if again := m.pressAgain(p, i, as, end); again != nil {
 			return m.orBroken(again)
 		}
@@ -127,7 +128,7 @@ func (m *model) rising(p *passage, i int, as solve.Mode, end, gone int) []solve.
 	if m.rescue && p.spell[i] == nil {
 		modes = append(modes, m.chillAWhile(p, i, as, end, gone)...)
 	}
-	if m.rescue && (p.spell[i] == nil || p.spell[i].kind == ColdLater && p.spell[i].to <= m.problem.Now) {
+	if m.rescue && whole {
 		modes = append(modes, m.takeOut(p, i, as, end, gone)...)
 	}
 	return m.orBroken(modes)
@@ -197,12 +198,23 @@ func (p *passage) out(i int, place string, from, to int) *spell {
 	return s
 }
 
-// pressAgain knocks a bulk rise back now, to rise once more.
+// pressed knocks the dough of wait i back, in the cold or out of it.
+func (p *passage) pressed(i, from int) *spell {
+	s := p.out(i, "", from, from)
+	s.kind = PressAgain
+	return s
+}
+
+// pressAgain knocks a bulk rise back now, to rise once more where it stands: in the
+// cold that takes so much longer that a dough ahead of its time can keep the plan's.
 func (m *model) pressAgain(p *passage, i int, as solve.Mode, end int) []solve.Mode {
 	from := max(m.problem.Now, int(math.Ceil(p.begin[i].Minute)))
-	v := m.walker.window(p.rescued(i, &spell{kind: PressAgain, from: from, to: from}), i)
+	v := m.walker.window(p.rescued(i, p.pressed(i, from)), i)
 	as.Name, as.Cost = "press", priceRescue
 	as.Min, as.Max = int(math.Ceil(v.Ready))-end+1, int(math.Floor(v.TooFar))-end-2
+	if c := p.strand.stage(p.strand.waits[i].stage).Chill; p.cold[i] && c != nil {
+		as.Min, as.Max = max(as.Min, int(c.Least)), min(as.Max, int(c.Most))
+	}
 	if as.Max < as.Min {
 		return nil
 	}

@@ -219,7 +219,11 @@ func (m *Picture) risk(v schedule.Violation) string {
 // rescued says what is done to a dough on the way.
 func (m *Picture) rescued(r schedule.Rescued) string {
 	if r.Kind == schedule.PressAgain {
-		return fmt.Sprintf("%s %s at %s; it rises again.", upper(m.Words.Knock()), r.Name, Clock(r.From, m.Now))
+		again := "rises again"
+		if t := m.Plan.Task(r.Task); t != nil && t.Chilled {
+			again = "rises again in " + t.Place
+		}
+		return fmt.Sprintf("%s %s at %s; it %s.", upper(m.Words.Knock()), r.Name, Clock(r.From, m.Now), again)
 	}
 	of := r.Name
 	for i := range m.Plan.Tasks {
