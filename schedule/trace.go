@@ -31,13 +31,7 @@ type TracePoint struct {
 
 // Traces follows every dough of a plan through the day, a point every ten
 // minutes and at each change. Tasks that are missing or unknown give an error.
-func Traces(d *Day, p *Plan) ([]Trace, error) { return tracesSeen(d, p, nil) }
-
-// TracesSeen is Traces for doughs as they were seen to be: d is the day as
-// amended by the log.
-func TracesSeen(d *Day, p *Plan, log []Slip) ([]Trace, error) { return tracesSeen(d, p, see(log)) }
-
-func tracesSeen(d *Day, p *Plan, seen *sightings) ([]Trace, error) {
+func Traces(d *Day, p *Plan) ([]Trace, error) {
 	g, err := newGrid(d)
 	if err != nil {
 		return nil, err
@@ -49,7 +43,7 @@ func tracesSeen(d *Day, p *Plan, seen *sightings) ([]Trace, error) {
 			return nil, err
 		}
 		t := plant(d, b)
-		ts, err := t.traces(d, g, p, seen)
+		ts, err := t.traces(d, g, p)
 		if err != nil {
 			return nil, err
 		}
@@ -74,7 +68,7 @@ func (p *Plan) batchPlan(d *Day, i int) (*batchPlan, error) {
 }
 
 // traces follows one batch through the tasks of a plan.
-func (t *tree) traces(d *Day, g *grid, p *Plan, seen *sightings) ([]Trace, error) {
+func (t *tree) traces(d *Day, g *grid, p *Plan) ([]Trace, error) {
 	byID := map[string]*Task{}
 	for i := range p.Tasks {
 		byID[p.Tasks[i].ID] = &p.Tasks[i]
@@ -95,7 +89,7 @@ func (t *tree) traces(d *Day, g *grid, p *Plan, seen *sightings) ([]Trace, error
 		}
 		out = append(out, tr)
 	}
-	w := &walker{kitchen: &d.Kitchen, grid: g, seen: seen}
+	w := &walker{kitchen: &d.Kitchen, grid: g}
 	w.watch = func(st *strand, place *Place, task string, s *simulate.State) {
 		tr := &out[index[st]]
 		tr.Points = append(tr.Points, TracePoint{

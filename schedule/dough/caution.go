@@ -15,14 +15,10 @@ const FirstYourCode = "Your local code and licensed practice come first."
 // Limits of the model food code, in °C and hours. Sections 3-501.14 and
 // 3-501.16 as copied by state codes (WAC 246-215-03525, Delaware 3-501.14).
 const (
-	ColdHold      = 5.0  // cold holding, at most
-	HotHold       = 57.0 // hot holding, at least
-	CoolFirst     = 21.0 // cooked food must come down to this
-	CoolFirstHold = 2.0  // within so many hours,
-	CoolAll       = 6.0  // and to ColdHold within so many in all
-	WarmAll       = 4.0  // a dough with egg or milk above CoolFirst, in all, as guidance: 3-501.19(B)
-	AboveColdAll  = 6.0  // and above ColdHold: 3-501.19(C)
-	CoreEgg       = 68.0 // raw egg is cooked through from here, held 17 s: 3-401.11(A)(2), from memory
+	ColdHold     = 5.0  // cold holding, at most
+	CoolFirst    = 21.0 // cooked food must come down to this
+	WarmAll      = 4.0  // a dough with egg or milk above CoolFirst, in all, as guidance: 3-501.19(B)
+	AboveColdAll = 6.0  // and above ColdHold: 3-501.19(C)
 )
 
 // Codes of cautions that are asked for by name.

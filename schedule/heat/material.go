@@ -1,10 +1,6 @@
 package heat
 
-import (
-	"math"
-
-	"ovenward/schedule/unit"
-)
+import "ovenward/schedule/unit"
 
 // Composition is what a food consists of, in mass fractions that add to 1.
 // Its properties follow Choi & Okos 1986, as printed in the ASHRAE Handbook,
@@ -87,10 +83,3 @@ func Foam(k, gas float64) float64 {
 
 // Conductivity is in W/(m K).
 func (m Material) Conductivity() float64 { return m.Diffusivity * m.Density * m.HeatCapacity }
-
-// Biot compares the resistance inside the body with that at its surface under
-// coefficient h: below 0.1 the body is at one temperature throughout, dough in
-// air has 0.5 to 2.
-func (b Body) Biot(h float64) float64 {
-	return b.Length / (b.material().Conductivity() * (1/math.Max(h, math.SmallestNonzeroFloat64) + b.Wall))
-}

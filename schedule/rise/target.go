@@ -14,14 +14,12 @@ const (
 
 // Expansions behind the baker's words: true volume over volume when mixed.
 const (
-	DoubledByEye  = 2.25 // "doubled" as eye and finger judge it. fitted, sd 0.10
-	DoubledMark   = 2.00 // a mark on a straight jar, taken literally
-	LeanFoldedLow = 1.50 // lean dough, folded: read of "risen by half"
-	LeanFolded    = 1.65 // the middle of 1.5 to 1.8
-	LeanFoldedTop = 1.80
-	Recedes       = 2.70 // "recedes to the touch": 2.65 to 2.75. read: Treatise on Baking, 7 cu ft of trough per 100 lb flour is 3.05 "for full development"
-	FreeStood     = 1.75 // free-standing, baked with steam: 1.7 to 1.8
-	FreeNoSteam   = 2.50 // free-standing without steam. read: Treatise on Baking, "2 1/2 times original size"
+	DoubledByEye = 2.25 // "doubled" as eye and finger judge it. fitted, sd 0.10
+	DoubledMark  = 2.00 // a mark on a straight jar, taken literally
+	LeanFolded   = 1.65 // lean dough, folded: the middle of 1.5, read of "risen by half", and 1.8
+	Recedes      = 2.70 // "recedes to the touch": 2.65 to 2.75. read: Treatise on Baking, 7 cu ft of trough per 100 lb flour is 3.05 "for full development"
+	FreeStood    = 1.75 // free-standing, baked with steam: 1.7 to 1.8
+	FreeNoSteam  = 2.50 // free-standing without steam. read: Treatise on Baking, "2 1/2 times original size"
 )
 
 // Target is what a rise is waited for.

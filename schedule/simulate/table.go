@@ -2,7 +2,6 @@ package simulate
 
 import (
 	"math"
-	"sort"
 )
 
 // Tables hold the window of a rise for every minute it may begin at.
@@ -171,23 +170,4 @@ func (b *builder) fill(slots int) Tables {
 		t.Spread[m], t.Unready[m] = w.Spread, unready
 	}
 	return t
-}
-
-// LatestStart is the last minute at which the rise may begin and be ready at
-// instant; false if none.
-func (t *Tables) LatestStart(instant float64) (int, bool) {
-	n := sort.Search(len(t.Ready), func(i int) bool { return float64(i)+t.Ready[i] > instant })
-	for n--; n >= 0; n-- {
-		if !t.Unready[n] {
-			return n, true
-		}
-	}
-	return 0, false
-}
-
-// EarliestStart is the first minute at which the rise may begin and not be too
-// far at instant; false if none.
-func (t *Tables) EarliestStart(instant float64) (int, bool) {
-	n := sort.Search(len(t.TooFar), func(i int) bool { return float64(i)+t.TooFar[i] > instant })
-	return n, n < len(t.TooFar)
 }

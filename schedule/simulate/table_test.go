@@ -119,34 +119,6 @@ func TestTableSteady(t *testing.T) {
 	}
 }
 
-// TestLatestStart is its definition, tried at every minute.
-func TestLatestStart(t *testing.T) {
-	t.Parallel()
-	r := rand.New(rand.NewPCG(8, 8))
-	for range 10 {
-		tab := simulate.Table(anyState(t, r), anyAir(r, 1441), anyTarget(r), 1440)
-		for range 50 {
-			instant := 3000 * r.Float64()
-			want, found := 0, false
-			first, soon := 0, false
-			for m := range tab.Ready {
-				if float64(m)+tab.Ready[m] <= instant && !tab.Unready[m] {
-					want, found = m, true
-				}
-				if float64(m)+tab.TooFar[m] > instant && !soon {
-					first, soon = m, true
-				}
-			}
-			if got, ok := tab.LatestStart(instant); got != want || ok != found {
-				t.Fatalf("latest start for %v: %v %v, want %v %v", instant, got, ok, want, found)
-			}
-			if got, ok := tab.EarliestStart(instant); ok != soon || ok && got != first {
-				t.Fatalf("earliest start for %v: %v %v, want %v %v", instant, got, ok, first, soon)
-			}
-		}
-	}
-}
-
 // TestHold: the fridge makes a rise many hours long, with both guards the
 // window is no wider than expected, and half an hour in the room first brings
 // it nearer.
