@@ -2,7 +2,9 @@ package store_test
 
 import (
 	"errors"
+	"slices"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -130,4 +132,45 @@ func TestObservations(t *testing.T) {
 		t.Fatal(err)
 	}
 	check("all forgotten")
+}
+
+// What one touch says is kept whole or not at all, once, and taken back with its first.
+func TestSayAll(t *testing.T) {
+	s, ctx := storetest.Open(t), t.Context()
+	day := planned(t, s)
+	now := clock(t, "06:00")
+	tap := record.Tap{ID: "a", Day: day, Version: 1, Recorded: now}
+	all := []schedule.Slip{
+		{Kind: schedule.Stays, At: now, Of: "Ana", From: now, To: now.Add(time.Hour)},
+		{Kind: schedule.OrderDropped, At: now, Order: 1},
+	}
+	bad := append(slices.Clone(all), schedule.Slip{Kind: "No Kind", At: now})
+	if err := s.SayAll(ctx, tap, bad); !errors.Is(err, record.ErrInvalid) {
+		t.Errorf("with what is nothing: %v", err)
+	}
+	former := tap
+	former.Version = 0
+	if err := s.SayAll(ctx, former, all); !errors.Is(err, record.ErrReplaced) {
+		t.Errorf("on a former plan: %v", err)
+	}
+	if log := must(s.Running(ctx, day))(t).Log; len(log) != 0 {
+		t.Errorf("kept in part: %+v", log)
+	}
+	for range 2 {
+		if err := s.SayAll(ctx, tap, all); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want := slices.Clone(all)
+	want[0].ID, want[1].ID = "a", "a-1"
+	if diff := cmp.Diff(want, must(s.Running(ctx, day))(t).Log); diff != "" {
+		t.Errorf("log (-want +got):\n%s", diff)
+	}
+	undo := record.Tap{ID: "u", Day: day, Version: 1, Kind: record.Undo, Of: "a", At: now, Recorded: now}
+	if stored := must(s.Tap(ctx, undo))(t); !stored {
+		t.Error("it cannot be taken back")
+	}
+	if log := must(s.Running(ctx, day))(t).Log; len(log) != 0 {
+		t.Errorf("taken back: %+v", log)
+	}
 }

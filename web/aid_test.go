@@ -144,8 +144,7 @@ func (s *site) shortHanded() {
 }
 
 // Somebody who agrees to stay longer is noted by one tap, and the choices are then
-// without what could not be done for want of hands; taken back by one. A helper is not
-// shown it, and may not.
+// without what could not be done for want of hands; taken back by one.
 func TestStaysLonger(t *testing.T) {
 	t.Parallel()
 	s := example(t)
@@ -194,6 +193,25 @@ func TestAidOfFormerPlan(t *testing.T) {
 		t.Errorf("it is answered %d %s", w.Code, w.Body)
 	}
 	if log := s.running().Log; len(log) != n {
+		t.Errorf("the log is %+v", log)
+	}
+}
+
+// Whom to ask is the baker's to decide: a helper may not say who stays.
+func TestHelperMayNotAsk(t *testing.T) {
+	t.Parallel()
+	s, _ := lan(t)
+	helper := &phone{site: s, from: "192.168.1.7"}
+	helper.say("by", "code", "code", code(t, s, "helper"))
+	stays := `{"code":"stay","slips":[{"kind":"stays","of":"Nora"}]}`
+	for path, v := range map[string]url.Values{
+		"/choices": {"pick": {"aid-stay"}, "aid": {stays}, "key": {"x"}, "version": {"1"}}, "/wayout": {"code": {"stay"}},
+	} {
+		if got := helper.send(http.MethodPost, s.at+path, v).Code; got != http.StatusForbidden {
+			t.Errorf("%s: %d", path, got)
+		}
+	}
+	if log := s.running().Log; len(log) > 0 {
 		t.Errorf("the log is %+v", log)
 	}
 }

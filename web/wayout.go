@@ -56,7 +56,9 @@ func (s *server) takeAsked(w http.ResponseWriter, r *http.Request, d record.Day,
 	}
 	var slips []schedule.Slip
 	for _, a := range asked {
-		said := func(x schedule.Slip) bool { return x.Kind == schedule.Stays && x.Of == a.Baker && x.From.Equal(a.From) && x.To.Equal(a.To) }
+		said := func(x schedule.Slip) bool {
+			return x.Kind == schedule.Stays && x.Of == a.Baker && x.From.Equal(a.From) && x.To.Equal(a.To)
+		}
 		if !slices.ContainsFunc(run.Log, said) {
 			slips = append(slips, schedule.Slip{Kind: schedule.Stays, At: s.nowOf(d, saved), Of: a.Baker, From: a.From, To: a.To})
 		}

@@ -3,8 +3,10 @@ package web_test
 import (
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -121,5 +123,45 @@ func TestWayOutNotOffered(t *testing.T) {
 		if res.Code != 409 || !strings.Contains(res.Body.String(), want) {
 			t.Errorf("%q is answered %d %s", code, res.Code, res.Body)
 		}
+	}
+}
+
+// Who stays longer, as the plan says would help, is noted by one tap for that day
+// alone: the kitchen stays as it is, sent twice it counts once, and an undo takes it
+// back.
+func TestWayOutAsked(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.live()
+	kitchen, err := s.store.Kitchen(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	who := kitchen.Bakers[0].Name
+	from := time.Date(2026, 11, 28, 18, 0, 0, 0, s.running().Plan.Saved.Location())
+	s.offer(schedule.WayOut{Code: "stay", Asked: []schedule.Asked{{Baker: who, From: from, To: from.Add(40 * time.Minute), Rest: 540}}})
+	if text := s.page(s.at + "/plan").Text(nil); !strings.Contains(text, who+" stays until 18:40 (40 min longer)") || !strings.Contains(text, "leaves "+who+" 9 h between work and work") || !strings.Contains(text, "Agreed with "+who) {
+		t.Errorf("it offers\n%s", text)
+	}
+	for range 2 {
+		if text := s.sent(s.at+"/wayout", url.Values{"code": {"stay"}}).Text(nil); !strings.Contains(text, who+" is there beyond the hours from") {
+			t.Errorf("it says\n%s", text)
+		}
+	}
+	log := s.running().Log
+	want := []schedule.Slip{{Kind: schedule.Stays, Of: who, From: from, To: from.Add(40 * time.Minute)}}
+	if len(log) == 1 {
+		want[0].ID, want[0].At = log[0].ID, log[0].At
+	}
+	if diff := cmp.Diff(want, log); diff != "" {
+		t.Fatalf("log (-want +got)\n%s", diff)
+	}
+	if after, err := s.store.Kitchen(t.Context()); err != nil || !cmp.Equal(kitchen, after) {
+		t.Errorf("the kitchen became (%v) %s", err, cmp.Diff(kitchen, after))
+	}
+	run := s.running()
+	s.sent(s.at+"/tap", url.Values{"kind": {"undo"}, "of": {log[0].ID}, "key": {"back"}, "version": {strconv.Itoa(run.Version)}})
+	if log := s.running().Log; len(log) != 0 {
+		t.Errorf("taken back: %+v", log)
 	}
 }

@@ -142,3 +142,39 @@ func TestStatesOfAids(t *testing.T) {
 		t.Errorf("then it says\n%s", got)
 	}
 }
+
+// Everybody goes when the last load is in the oven, and its proof needs longer: somebody
+// is asked to stay, and agrees.
+func TestStatesOfStaying(t *testing.T) {
+	k := runBakery(t)
+	e := examine(t, k.base)
+	load := k.task(schedule.Bake, "Potato loaf")
+	proof := k.task(schedule.Proof, "Potato loaf")
+	kitchen, err := k.store.Kitchen(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	end := load.End.Add(15 * time.Minute)
+	for i := range kitchen.Bakers {
+		kitchen.Bakers[i].Hours = []schedule.Hours{{From: 4 * 60, To: schedule.Clock(60*end.Hour() + end.Minute())}}
+	}
+	if err := k.store.SaveKitchen(t.Context(), kitchen); err != nil {
+		t.Fatal(err)
+	}
+	e.visit("/days/1/plan")
+	e.submit(`form[action="/days/1/plan"] button.main`)
+	load, proof = k.task(schedule.Bake, "Potato loaf"), k.task(schedule.Proof, "Potato loaf")
+	k.follow(proof.End)
+	e.visit("/days/1/slip?task=" + proof.ID)
+	e.submit(`button[value="not-yet 40"]`)
+	e.submit(`a[href$="help=1#help"]`)
+	if got := e.text("main"); !strings.Contains(got, "longer): then") {
+		t.Errorf("nobody is asked\n%s", got)
+	}
+	e.state("asked-to-stay")
+	e.submit(`button[value="aid-stay"]`)
+	if got := e.text("main"); !strings.Contains(got, "is there beyond the hours from") {
+		t.Errorf("then it says\n%s", got)
+	}
+	e.state("stays")
+}
