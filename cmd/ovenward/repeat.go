@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"github.com/robfig/cron/v3"
+
+	"ovenward/web/alerts"
 )
 
 // repeat does a job at once and then every so often, one time after the other,
@@ -13,18 +15,9 @@ import (
 func repeat(ctx context.Context, every time.Duration, log *slog.Logger, job func()) {
 	job()
 	quiet := cron.DiscardLogger
-	often := cron.New(cron.WithLocation(time.UTC), cron.WithLogger(quiet), cron.WithChain(cron.SkipIfStillRunning(quiet), cron.Recover(cronFaults{log})))
+	often := cron.New(cron.WithLocation(time.UTC), cron.WithLogger(quiet), cron.WithChain(cron.SkipIfStillRunning(quiet), cron.Recover(alerts.CronLog{Log: log})))
 	often.Schedule(cron.Every(every), cron.FuncJob(job))
 	often.Start()
 	<-ctx.Done()
 	<-often.Stop().Done()
-}
-
-// cronFaults logs the panics of jobs.
-type cronFaults struct{ log *slog.Logger }
-
-func (cronFaults) Info(string, ...any) {}
-
-func (f cronFaults) Error(err error, msg string, with ...any) {
-	f.log.Error("cron: "+msg, append(with, "err", err)...)
 }

@@ -1,16 +1,13 @@
 package dough
 
 // Caution is a matter of food safety that a formula raises. It is guidance for
-// the planner and the baker: FirstYourCode comes before it.
+// the planner and the baker: local code and licensed practice come before it.
 type Caution struct {
 	Code    string   `json:"code"`
 	Text    string   `json:"text"`
 	Section string   `json:"section,omitempty"` // of the FDA Food Code, where there is one
 	From    []string `json:"from,omitempty"`    // ingredients that raise it
 }
-
-// FirstYourCode stands above every list of cautions.
-const FirstYourCode = "Your local code and licensed practice come first."
 
 // Limits of the model food code, in °C and hours. Sections 3-501.14 and
 // 3-501.16 as copied by state codes (WAC 246-215-03525, Delaware 3-501.14).

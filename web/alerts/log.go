@@ -2,14 +2,16 @@ package alerts
 
 import "log/slog"
 
-// cronLog lets cron log through slog. Its news are of every beat and only for
+// CronLog lets cron log through slog. Its news are of every beat and only for
 // debugging.
-type cronLog struct{ log *slog.Logger }
+type CronLog struct{ Log *slog.Logger }
 
-func (l cronLog) Info(msg string, keysAndValues ...any) {
-	l.log.Debug("cron: "+msg, keysAndValues...)
+// Info implements [cron.Logger].
+func (l CronLog) Info(msg string, keysAndValues ...any) {
+	l.Log.Debug("cron: "+msg, keysAndValues...)
 }
 
-func (l cronLog) Error(err error, msg string, keysAndValues ...any) {
-	l.log.Error("cron: "+msg, append(keysAndValues, "error", err)...)
+// Error implements [cron.Logger].
+func (l CronLog) Error(err error, msg string, keysAndValues ...any) {
+	l.Log.Error("cron: "+msg, append(keysAndValues, "err", err)...)
 }

@@ -92,7 +92,7 @@ func (r *Ringer) Wake() {
 // nothing of it runs any more. Failures are logged and tried again at the next
 // beat.
 func (r *Ringer) Run(ctx context.Context) {
-	log := cronLog{r.Log}
+	log := CronLog{r.Log}
 	// Recover is the inner one: a panic through SkipIfStillRunning would leave
 	// it skipping for ever.
 	chain := []cron.JobWrapper{cron.SkipIfStillRunning(log), cron.Recover(log)}
