@@ -196,6 +196,9 @@ func handsOf(t *schedule.Task) string {
 	return strings.Join(names, ", ")
 }
 
+// sameDay says whether a row ends on the day it begins on: Till has no weekday.
+func (r Row) sameDay() bool { return !strings.Contains(r.Till, "\u00a0") }
+
 // window is ready and too far in one cell.
 func (r Row) window() string {
 	switch {
