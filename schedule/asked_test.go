@@ -82,8 +82,8 @@ func TestAskedToStay(t *testing.T) {
 	}
 }
 
-// Who comes sooner comes by as much as it takes, and is not asked for a time that is
-// past, nor at once.
+// Who comes sooner comes by as much as it takes, not half of it, and is not asked for a
+// time that is past, nor at once.
 func TestAskedToCome(t *testing.T) {
 	t.Parallel()
 	d := loafDay(22)
@@ -107,7 +107,7 @@ func TestAskedToCome(t *testing.T) {
 	}
 	for less, late := range []bool{false, true} {
 		s := aids[0].Slips[0]
-		s.ID, s.From = "2", s.From.Add(time.Duration(10*less)*time.Minute)
+		s.ID, s.From = "2", s.From.Add(time.Duration(less)*s.To.Sub(s.From)/2)
 		x := replan(t, d, &p, now, append(slices.Clone(log), s)...)[0]
 		if got := x.LateTotal > 0; got != late {
 			t.Errorf("from %s: %s", s.From.Format("15:04"), sentence(d, x))

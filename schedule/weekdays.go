@@ -26,9 +26,6 @@ func On(days ...time.Weekday) (w Weekdays) {
 // Has reports whether a day is in the set.
 func (w Weekdays) Has(d time.Weekday) bool { return w&On(d) != 0 }
 
-// before is the set of the days before those of the set.
-func (w Weekdays) before() Weekdays { return w>>1 | w&1<<6 }
-
 func (w Weekdays) String() string {
 	var words []string
 	for i, word := range weekdayWords {
