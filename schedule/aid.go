@@ -171,10 +171,10 @@ func (h *aider) keeps(d *Day, more ...Slip) (*Choice, []Choice, error) {
 	return nil, cs, nil
 }
 
-// onTime says whether a choice keeps everything, and harms no dough more than the
-// choices there are.
+// onTime says whether a choice keeps everything, and harms no dough more than
+// the choices there are, beyond what forecasts tremble.
 func (h *aider) onTime(c *Choice) bool {
-	return c.LateTotal == 0 && len(c.Broken) == 0 && c.harm() <= h.risk
+	return c.LateTotal == 0 && len(c.Broken) == 0 && c.harm() <= h.risk+unit.Minutes(tremble.Minutes())
 }
 
 // worthAsking is by how many minutes a day must be less late for somebody to be asked
@@ -199,7 +199,7 @@ func (h *aider) better(more ...Slip) (*Choice, error) {
 	}
 	c, best := slices.MinFunc(cs, cheapest), slices.MinFunc(h.choices, cheapest)
 	saved := best.cost() - c.cost()
-	if h.onTime(&c) && saved > wayTooLate || !Stuck([]Choice{c}) || saved >= worthAsking {
+	if saved >= worthAsking || saved > wayTooLate && (h.onTime(&c) || !Stuck([]Choice{c})) {
 		return &c, nil
 	}
 	return nil, nil
