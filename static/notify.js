@@ -3,16 +3,18 @@ let worker = null;
 
 export const able = () => isSecureContext && 'serviceWorker' in navigator && 'Notification' in window;
 
+const granted = () => able() && Notification.permission === 'granted'; // it may be taken back at any time
+
 // again takes up what was granted before.
 export async function again() {
-  if (able() && Notification.permission === 'granted') worker ??= await navigator.serviceWorker.register('/sw.js').catch(() => null);
+  if (granted()) worker ??= await navigator.serviceWorker.register('/sw.js').catch(() => null);
 }
 
 // ask must be called from a touch.
 export async function ask() {
   if (able()) await Notification.requestPermission();
   await again();
-  return !!worker;
+  return granted() && !!worker;
 }
 
 const form = (el) => el && { to: el.getAttribute('action'), fields: [...new FormData(el)] };
@@ -31,7 +33,7 @@ export const note = (c, day) => {
 // show makes the open notifications those that ring; only what is new or more
 // urgent makes itself known.
 export async function show(notes) {
-  if (!worker) return;
+  if (!worker || !granted()) return;
   const reg = await navigator.serviceWorker.ready;
   const open = new Map((await reg.getNotifications()).map((n) => [n.tag, n]));
   for (const { tag, said, data } of notes) {

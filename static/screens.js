@@ -89,7 +89,10 @@ export function startScreen(body, line) {
   const dress = () => say('#arm', armed() ? 'Test the sound' : 'Start the day');
   const arm = async (sound, volume) => {
     calling = false;
-    if (!await play(sound, volume)) return false;
+    if (!await play(sound, volume)) {
+      if (armed()) { mute(); report(true); }
+      return false;
+    }
     body.dataset.armed = '1';
     if (lost) say('#arm-note', '');
     lost = false;

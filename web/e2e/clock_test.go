@@ -10,6 +10,7 @@ import (
 
 	permit "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
 )
 
 // clockOff sets the clock of a browser off, before any page of it is read.
@@ -88,7 +89,7 @@ func TestRingRefused(t *testing.T) {
 		Origin: s.base, Permission: &permit.PermissionDescriptor{Name: "notifications"}, Setting: permit.PermissionSettingGranted,
 	}))
 	b.arm()
-	office.await(`/can ring/.test(document.querySelector('#ringing').innerText)`)
+	office.await(`/This screen can ring/.test(document.querySelector('#ringing').innerText)`)
 	evaluate[bool](b, `(window.play = HTMLMediaElement.prototype.play, HTMLMediaElement.prototype.play = () => Promise.reject(new DOMException('no', 'NotAllowedError')), true)`)
 	for _, screen := range []*tab{b, office} {
 		screen.await(`/lost its sound/.test(document.querySelector('#ringing').innerText)`)
@@ -102,5 +103,53 @@ func TestRingRefused(t *testing.T) {
 	}
 	evaluate[bool](b, `(HTMLMediaElement.prototype.play = window.play, true)`)
 	b.click("h1")
-	office.await(`/can ring/.test(document.querySelector('#ringing').innerText)`)
+	office.await(`/This screen can ring/.test(document.querySelector('#ringing').innerText)`)
+}
+
+// What is said of a screen is so, there and elsewhere: where the browser gives no sound
+// from the first, where notifications are refused, where the page is hidden, and where
+// a sound that was had is refused at the next test. All tabs of a browser are one screen.
+func TestArmedTellsTheTruth(t *testing.T) {
+	s := newStage(t, time.Hour)
+	b, office := open(t, s.base, desktop), open(t, s.base, phone)
+	b.visit("/days/1/sheet")
+	office.visit("/breads")
+	b.do(call(permit.SetPermission, permit.SetPermissionParams{
+		Origin: s.base, Permission: &permit.PermissionDescriptor{Name: "notifications"}, Setting: permit.PermissionSettingDenied,
+	}))
+	const refuse = `(window.play ??= HTMLMediaElement.prototype.play, HTMLMediaElement.prototype.play = () => Promise.reject(new DOMException('no', 'NotAllowedError')), true)`
+	said := func(at *tab, words string) {
+		t.Helper()
+		at.await(fmt.Sprintf(`(document.querySelector('#ringing').textContent + ' | ' + document.querySelector('#screens').textContent).includes(%q)`, words))
+	}
+	press := func() { b.do(chromedp.Click(chromedp.CSS("#arm"), chromedp.NodeVisible)) }
+
+	evaluate[bool](b, refuse)
+	press()
+	b.await(`document.querySelector('#arm-note').textContent.includes('The browser gave no sound')`)
+	if !b.holds(`!document.body.dataset.armed && document.querySelector('#heard').hidden && document.querySelector('#arm-note').textContent.includes('Notifications are not allowed here')`) {
+		t.Errorf("without sound it says %q", b.text("#armed"))
+	}
+	said(office, "No screen can ring yet")
+
+	evaluate[bool](b, `(HTMLMediaElement.prototype.play = window.play, true)`)
+	b.arm()
+	said(office, "This screen can ring")
+	if got := b.text("#arm-note"); !strings.Contains(got, "Notifications are not allowed here") {
+		t.Errorf("with notifications refused it says %q", got)
+	}
+
+	hide := func(hidden string) {
+		evaluate[bool](b, `(Object.defineProperty(document, 'hidden', { configurable: true, get: () => `+hidden+` }), document.dispatchEvent(new Event('visibilitychange')), true)`)
+	}
+	hide("true")
+	said(office, "No screen is sure to be heard")
+	said(office, "hidden, sound")
+	hide("false")
+	said(office, "This screen can ring")
+
+	evaluate[bool](b, refuse)
+	press()
+	said(b, "This screen lost its sound")
+	said(office, "This screen lost its sound")
 }
