@@ -24,9 +24,10 @@ export function keep(change) {
   const nth = peers().indexOf(at);
   const open = [...document.querySelectorAll('main details[open]')].map(fold);
   const ticks = [...document.querySelectorAll('main input[type=checkbox][id]')].map((el) => [el.id, el.checked]);
-  const slid = [...document.querySelectorAll('main .scroll')].map((el) => [el.ariaLabel, el.scrollLeft]);
+  const slides = () => [...document.querySelectorAll('main .scroll')];
+  const slid = new Map(slides().map((el) => [el.ariaLabel, el.scrollLeft]));
   change();
-  for (const el of document.querySelectorAll('main .scroll')) el.scrollLeft = slid.find(([of]) => of === el.ariaLabel)?.[1] ?? 0;
+  for (const el of slides()) el.scrollLeft = slid.get(el.ariaLabel) ?? 0;
   for (const d of document.querySelectorAll('main details')) if (open.includes(fold(d))) d.open = true;
   for (const [id, on] of ticks) { const el = document.getElementById(id); if (el) el.checked = on; }
   if (at.isConnected) return;

@@ -3,7 +3,7 @@ let worker = null;
 
 export const able = () => isSecureContext && 'serviceWorker' in navigator && 'Notification' in window;
 
-const granted = () => able() && Notification.permission === 'granted'; // it may be taken back at any time
+const granted = () => able() && Notification.permission === 'granted';
 
 // again takes up what was granted before.
 export async function again() {

@@ -3,7 +3,7 @@
 import { able, again, ask, show as notify } from './notify.js';
 
 const every = 20000; // ms between reports
-const sign = 2000; // ms between an armed tab's signs to the others
+const sign = 2000; // ms between an armed tab's signs
 const $ = (q) => document.querySelector(q);
 const say = (q, text) => { const el = $(q); if (el.textContent !== text) el.textContent = text; };
 const kept = (key, value, where = 'localStorage') => {
@@ -30,7 +30,7 @@ export function startScreen(body, line) {
       playing.volume = volume;
       await playing.play();
       return true;
-    } catch (e) { return e.name === 'AbortError'; } // the next sound came before it had begun
+    } catch (e) { return e.name === 'AbortError'; } // the next sound came first
   };
 
   const keepAwake = async () => {
@@ -89,10 +89,7 @@ export function startScreen(body, line) {
   const dress = () => say('#arm', armed() ? 'Test the sound' : 'Start the day');
   const arm = async (sound, volume) => {
     calling = false;
-    if (!await play(sound, volume)) {
-      if (armed()) { mute(); report(true); }
-      return false;
-    }
+    if (!await play(sound, volume)) return armed() && mute();
     body.dataset.armed = '1';
     if (lost) say('#arm-note', '');
     lost = false;
@@ -138,13 +135,14 @@ export function startScreen(body, line) {
     say('#arm-note', 'Touch anywhere to turn the sound on again.');
     for (const t of touches) addEventListener(t, touched);
     dress();
+    report(true);
   };
   // armed before on another page of this tab: most browsers go on with the sound,
   // others want a touch
   const resume = async () => {
     if (keptArmed() && !await arm('tick', 0.2)) mute();
   };
-  const soon = () => setTimeout(report, 800); // by then it is known which tab has the stream
+  const soon = () => setTimeout(report, 800); // by then one tab has the stream
   document.addEventListener('visibilitychange', async () => {
     if (armed()) await keepAwake();
     if (document.hidden && Date.now() - spoke < 2 * every) report(true);
@@ -169,12 +167,11 @@ export function startScreen(body, line) {
     play: async (cls, everywhere) => {
       if (!armed() || kept('late') && !everywhere) return;
       calling = true;
-      if (!await play(cls.toLowerCase())) { mute(); report(true); }
+      if (!await play(cls.toLowerCase())) mute();
       navigator.vibrate?.(cls === 'A' ? [300, 100, 300, 100, 300] : [200]);
     },
     tick: () => { if (armed()) play('tick'); },
-    // another tab of this browser has come, or is armed: the one armed last
-    // sounds, one is enough
+    // another tab has come, or is armed: the one armed last sounds
     tab: (m) => {
       if (m.ask) report();
       if (m.armed) { elsewhere = Date.now(); if (armed() && m.armed > since) disarm(); }
