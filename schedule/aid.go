@@ -171,10 +171,10 @@ func (h *aider) keeps(d *Day, more ...Slip) (*Choice, []Choice, error) {
 	return nil, cs, nil
 }
 
-// onTime says whether a choice keeps everything, and harms no dough more than
-// the choices there are, beyond what forecasts tremble.
+// onTime says whether a choice keeps everything, and harms no dough more than the
+// choices there are.
 func (h *aider) onTime(c *Choice) bool {
-	return c.LateTotal == 0 && len(c.Broken) == 0 && c.harm() <= h.risk+unit.Minutes(tremble.Minutes())
+	return c.LateTotal == 0 && len(c.Broken) == 0 && c.harm() <= h.risk
 }
 
 // worthAsking is by how many minutes a day must be less late for somebody to be asked

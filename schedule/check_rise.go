@@ -79,7 +79,7 @@ func (f *ferment) run(taken []*Task) {
 	for i, s := range f.lane.steps {
 		f.stand(f.bench, s.task.Start)
 		if s.idle() {
-			f.accustom(s.task.Chilled)
+			f.accustom(s.stage.Kind, s.task.Chilled)
 		}
 		ends := []*Task{nil}
 		if i == len(f.lane.steps)-1 && len(taken) > 0 {
@@ -127,15 +127,14 @@ func (f *ferment) begin(s step) {
 	f.state, f.alive = state, true
 }
 
-// accustom gives the dough the speed it is known for in the cold, or out of it.
-func (f *ferment) accustom(cold bool) {
-	if !f.alive || f.known.ColdSpeed == 0 {
+// accustom gives the dough the speed it is known for in a kind of wait, in the cold
+// or out of it.
+func (f *ferment) accustom(k StageKind, cold bool) {
+	if !f.alive || !f.known.varies() {
 		return
 	}
 	d := *f.dough
-	if d.Speed = f.known.Speed; cold {
-		d.Speed = f.known.ColdSpeed
-	}
+	d.Speed = f.known.of(k).speed(cold)
 	f.state.Become(&d)
 }
 

@@ -114,7 +114,7 @@ func coldPlace(k *Kitchen, p *passage, wait int) *Place {
 // standing is how the dough of wait i does in a cold place.
 func (w *walker) standing(p *passage, i int, cold *Place) ColdNight {
 	s, air := p.begin[i], w.grid.air[cold.Name]
-	p.strand.accustom(&s, true)
+	p.strand.accustom(i, &s, true)
 	v := s.Along([]simulate.Leg{{Air: air}}, p.goal(i), riseLimit)
 	t := w.grid.at(int(s.Minute))
 	at := cold.At(float64(60*t.Hour() + t.Minute()))

@@ -32,7 +32,7 @@ func (d *Day) LearnedOf(id string) (l Learned, ok bool) {
 			return l, true
 		}
 	}
-	return Learned{Dough: id, Speed: 1}, false
+	return Learned{Dough: id, Pace: Pace{Speed: 1}}, false
 }
 
 // Settings steer the planner. The zero value is the usual.

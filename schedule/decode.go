@@ -278,7 +278,7 @@ func (m *model) forecast(p *passage, first, last int) *Window {
 	// one; what is shown stays in order.
 	v.Late = max(v.Late, min(v.Best, v.TooFar))
 	v.Best = min(v.Best, v.Late)
-	low, high := rise.Range(v.Best-begin, p.strand.spread(&p.begin[last], v.Spread))
+	low, high := rise.Range(v.Best-begin, p.strand.spread(last, &p.begin[last], v.Spread))
 	return &Window{
 		Ready: m.instant(v.Ready), Best: m.instant(v.Best), Late: m.instant(v.Late), TooFar: m.instant(v.TooFar),
 		Early: m.instant(begin + low), Tardy: m.instant(begin + high),

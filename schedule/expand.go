@@ -613,7 +613,7 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 		space := append(slices.Clone(hold), m.space(warm, i)...)
 		aim := t.Best
 		if !final && !m.tight {
-			aim = p.strand.aim(&p.begin[i], &t)
+			aim = p.strand.aim(i, &p.begin[i], &t)
 			modes = append(modes, solve.Mode{Name: "best", Window: window(t.Best, aim, 0, 0), Space: space, Cost: priceSoon})
 		}
 		modes = append(modes,
@@ -622,7 +622,7 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 			solve.Mode{Name: "old", Window: window(t.Best, t.Late, 0, 0), Space: space, Cost: priceOld},
 			solve.Mode{Name: "last", Window: window(t.Late, t.TooFar, 0, -2), Space: space, Cost: priceLast})
 		if p.past != nil && m.worthLooking(p, i) {
-			modes = append(modes, solve.Mode{Name: "look", Window: window(p.strand.soonest(&p.begin[i], &t), t.Ready, 1, 0), Space: space, Cost: priceLook})
+			modes = append(modes, solve.Mode{Name: "look", Window: window(p.strand.soonest(i, &p.begin[i], &t), t.Ready, 1, 0), Space: space, Cost: priceLook})
 		}
 	}
 	if s.Chill != nil && (final || p.cold[i]) {
@@ -638,7 +638,7 @@ func (m *model) riseModes(p *passage, i int, hold []solve.Hold) []solve.Mode {
 func (p *passage) as(i int, cold bool) simulate.State {
 	s := p.begin[i]
 	if p.cold[i] != cold {
-		p.strand.accustom(&s, cold)
+		p.strand.accustom(i, &s, cold)
 	}
 	return s
 }
@@ -647,10 +647,10 @@ func (p *passage) as(i int, cold bool) simulate.State {
 // it begins: past its best moment, so that a dough slower by one sd of its
 // forecast is at its best when hands come to it; but no further than aimPast, so
 // that a fast one is not too far.
-func (st *strand) aim(s *simulate.State, t *simulate.Tables) []float64 {
+func (st *strand) aim(i int, s *simulate.State, t *simulate.Tables) []float64 {
 	out := make([]float64, len(t.Best))
 	for e := range out {
-		slower := t.Best[e] * (math.Exp(st.spread(s, t.Spread[e])) - 1)
+		slower := t.Best[e] * (math.Exp(st.spread(i, s, t.Spread[e])) - 1)
 		out[e] = t.Best[e] + min(slower, aimPast*(t.Late[e]-t.Best[e]))
 	}
 	return out
@@ -670,10 +670,10 @@ func lookFrom(ready, spread float64) float64 {
 
 // soonest is how long a rise may take that is as much faster than forecast as is
 // worth a look, by the minute it begins.
-func (st *strand) soonest(s *simulate.State, t *simulate.Tables) []float64 {
+func (st *strand) soonest(i int, s *simulate.State, t *simulate.Tables) []float64 {
 	out := make([]float64, len(t.Ready))
 	for e := range out {
-		out[e] = lookFrom(t.Ready[e], st.spread(s, t.Spread[e]))
+		out[e] = lookFrom(t.Ready[e], st.spread(i, s, t.Spread[e]))
 		if e > 0 { // a rise begun later never ends earlier
 			out[e] = max(out[e], out[e-1]-1)
 		}

@@ -48,7 +48,7 @@ func (m *model) chillModes(p *passage, i int, s *Stage, hold []solve.Hold) []sol
 			w.Min[e] = max(w.Min[e], int32(s.Chill.Least)+int32(n))
 			w.Max[e] = max(0, min(w.Max[e], int32(s.Chill.Most)))
 		}
-		sure := m.sure(p, begin, route, goal, t.Spread, w)
+		sure := m.sure(p, i, begin, route, goal, t.Spread, w)
 		if n > 0 {
 			m.whileThere(w, n)
 			m.whileThere(sure, n)
@@ -84,11 +84,11 @@ func widest(modes []solve.Mode, begin int) []solve.Mode {
 }
 
 // sure is the part of a window that doughs keep which are off by doubt.
-func (m *model) sure(p *passage, begin simulate.State, route []simulate.Leg, goal simulate.Target, spread []float64, w *solve.Window) *solve.Window {
-	off := doubt * p.strand.spread(&begin, spread[0])
+func (m *model) sure(p *passage, i int, begin simulate.State, route []simulate.Leg, goal simulate.Target, spread []float64, w *solve.Window) *solve.Window {
+	off := doubt * p.strand.spread(i, &begin, spread[0])
 	at := func(ln float64) simulate.Tables {
 		s, d := begin, *p.strand.dough
-		if d.Speed = p.strand.known.pace(true); d.Speed == 0 {
+		if d.Speed = p.strand.paceIn(i).speed(true); d.Speed == 0 {
 			d.Speed = 1
 		}
 		d.Speed *= math.Exp(ln)

@@ -32,7 +32,7 @@ func TestColdNightIsKeptBySlowerAndFaster(t *testing.T) {
 	}
 	unripe := func(p *schedule.Plan, speed float64) (missed []schedule.Violation) {
 		off := *d
-		off.Learned = []schedule.Learned{{Dough: d.Breads[0].ID, Speed: 1, SD: 0.3, ColdSpeed: speed}}
+		off.Learned = []schedule.Learned{{Dough: d.Breads[0].ID, Pace: schedule.Pace{Speed: 1, SD: 0.3, ColdSpeed: speed}}}
 		for _, v := range schedule.Check(&off, p) {
 			if v.Code == schedule.TooEarly || v.Code == schedule.TooLate {
 				missed = append(missed, v)

@@ -56,7 +56,7 @@ func TestObserveUncorrected(t *testing.T) {
 		t.Fatal(err)
 	}
 	fast := *d
-	fast.Learned = []schedule.Learned{{Dough: plain[0].Dough, Speed: 1.3, SD: 0.2}}
+	fast.Learned = []schedule.Learned{{Dough: plain[0].Dough, Pace: schedule.Pace{Speed: 1.3, SD: 0.2}}}
 	got, err := schedule.Observe(&fast, &p, log, bulk.Window.Best)
 	if err != nil || len(got) != 1 || math.Abs(got[0].Predicted-plain[0].Predicted) > 0.5 {
 		t.Errorf("%+v, %v, want %+v", got, err, plain)

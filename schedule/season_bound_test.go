@@ -102,7 +102,7 @@ func (b *bakery) foresee(d *schedule.Day, p *schedule.Plan, n int) *schedule.Day
 		for _, ln := range lns {
 			mean += ln / float64(len(lns))
 		}
-		known.Learned = append(known.Learned, schedule.Learned{Dough: id, Speed: math.Exp(max(-math.Ln2, min(mean, math.Ln2))), SD: 0.1})
+		known.Learned = append(known.Learned, schedule.Learned{Dough: id, Pace: schedule.Pace{Speed: math.Exp(max(-math.Ln2, min(mean, math.Ln2))), SD: 0.1}})
 	}
 	slices.SortFunc(known.Learned, func(a, b schedule.Learned) int { return strings.Compare(a.Dough, b.Dough) })
 	if known.Validate().Err() != nil {

@@ -122,50 +122,39 @@ func riseName(l *schedule.Lane, kind schedule.StageKind) string {
 	return l.Recipe() + " " + string(kind)
 }
 
-// learned is what a book says of the doughs of day n: of one with several rises
-// the mean, as sure as they are and as they agree.
+// learned is what a book says of the doughs of day n: of a base with several breads,
+// of their proofs the mean, as sure as they are and as they agree.
 func learned(d *schedule.Day, book *learn.Book, n int) []schedule.Learned {
 	f := book.Forecast(n)
-	names := map[string][]string{}
+	proofs := map[string][]string{}
 	var doughs []string
-	add := func(recipe, name string) {
-		if names[recipe] == nil {
-			doughs = append(doughs, recipe)
-		}
-		if !slices.Contains(names[recipe], name) {
-			names[recipe] = append(names[recipe], name)
-		}
-	}
 	for _, b := range d.Breads {
-		recipe, method := b.ID, b.Method
+		recipe := b.ID
 		if base, ok := d.Base(b.Base); ok && b.Base != "" {
 			recipe = base.ID
-			method = slices.Concat(base.Method, b.Method)
 		}
-		for _, s := range method {
-			switch {
-			case s.Part != "":
-			case s.Kind == schedule.Rise:
-				add(recipe, recipe+" "+string(s.Kind))
-			case s.Kind == schedule.Proof:
-				add(recipe, b.ID+" "+string(s.Kind))
-			}
+		if proofs[recipe] == nil {
+			doughs = append(doughs, recipe)
 		}
+		proofs[recipe] = append(proofs[recipe], b.ID+" "+string(schedule.Proof))
 	}
-	var out []schedule.Learned
-	for _, id := range doughs {
+	pace := func(names []string) schedule.Pace {
 		about := func(g learn.Regime) (mean, sd float64) {
 			square := 0.0
-			for _, name := range names[id] {
+			for _, name := range names {
 				r := f.Rise(name, g)
-				mean += r.Mean / float64(len(names[id]))
-				square += (r.SD*r.SD + r.Mean*r.Mean) / float64(len(names[id]))
+				mean += r.Mean / float64(len(names))
+				square += (r.SD*r.SD + r.Mean*r.Mean) / float64(len(names))
 			}
 			return mean, min(max(math.Sqrt(math.Max(square-mean*mean, 0)), 0.05), 0.8)
 		}
 		mean, sd := about(learn.Plain)
 		cold, unsure := about(learn.Cold)
-		out = append(out, schedule.Learned{Dough: id, Speed: math.Exp(mean), SD: min(sd, 0.6), ColdSpeed: math.Exp(cold), Cold: unsure})
+		return schedule.Pace{Speed: math.Exp(mean), SD: min(sd, 0.6), ColdSpeed: math.Exp(cold), Cold: unsure}
+	}
+	var out []schedule.Learned
+	for _, id := range doughs {
+		out = append(out, schedule.Learned{Dough: id, Pace: pace([]string{id + " " + string(schedule.Rise)}), Proof: pace(proofs[id])})
 	}
 	return out
 }

@@ -105,7 +105,7 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 	}
 	task, batch := p.strand.taskID(p.strand.waits[i].stage, 0), batchOf(p.strand.id)
 	seen := w.within(p, i, w.seen.of[task])
-	usual := p.strand.usual(p.cold[i])
+	usual := p.strand.usual(i, p.cold[i])
 	belief, known := w.seen.speed[task] // from before a fold
 	if !known {
 		belief = learn.Belief{Mean: usual + w.seen.batch[batch]}
@@ -121,7 +121,7 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 	if len(read) > 0 {
 		model := w.ahead(p.from(i, plain), i, plain).Spread
 		if !known {
-			belief.SD = p.strand.spread(&plain, model)
+			belief.SD = p.strand.spread(i, &plain, model)
 		}
 		belief = belief.Running(read...)
 		w.seen.speed[task] = belief
@@ -134,10 +134,18 @@ func (w *walker) look(p *passage, i int, s *simulate.State) {
 	w.warm(p, i, s, seen, math.Inf(1))
 }
 
-// spread is that of a rise of the dough, which the model alone misses by model.
-func (st *strand) spread(s *simulate.State, model float64) float64 {
+// spread is that of rise i of the dough, which the model alone misses by model.
+func (st *strand) spread(i int, s *simulate.State, model float64) float64 {
 	plain, _ := warmly(s.Kinetics())
-	return st.known.spread(model, plain)
+	return st.paceIn(i).spread(model, plain)
+}
+
+// paceIn is what is known of the dough's speed in wait i.
+func (st *strand) paceIn(i int) Pace {
+	if s := st.stage(st.waits[i].stage); s != nil {
+		return st.known.of(s.Kind)
+	}
+	return st.known.Pace
 }
 
 // unsure is the spread of rise i, which the model alone misses by model, after
@@ -148,26 +156,26 @@ func (w *walker) unsure(p *passage, i int, model float64) float64 {
 			return b
 		}
 	}
-	return p.strand.spread(&p.begin[i], model)
+	return p.strand.spread(i, &p.begin[i], model)
 }
 
-// usual is ln of the dough's speed, in the cold or not, before anything is seen of
-// it today.
-func (st *strand) usual(cold bool) float64 {
-	if v := st.known.pace(cold); v > 0 {
+// usual is ln of the dough's speed in wait i, in the cold or not, before anything is
+// seen of it today.
+func (st *strand) usual(i int, cold bool) float64 {
+	if v := st.paceIn(i).speed(cold); v > 0 {
 		return math.Log(v)
 	}
 	return 0
 }
 
-// accustom gives the dough at the beginning of a wait the speed it is known for
+// accustom gives the dough at the beginning of wait i the speed it is known for
 // there.
-func (st *strand) accustom(s *simulate.State, cold bool) {
-	if st.dough == nil || st.known.ColdSpeed == 0 {
+func (st *strand) accustom(i int, s *simulate.State, cold bool) {
+	if st.dough == nil || !st.known.varies() {
 		return
 	}
 	d := *st.dough
-	d.Speed = st.known.pace(cold)
+	d.Speed = st.paceIn(i).speed(cold)
 	s.Become(&d)
 }
 

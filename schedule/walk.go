@@ -94,7 +94,7 @@ func (w *walker) run(p *passage, s simulate.State, ok, guess bool) (simulate.Sta
 		}
 		if i < len(st.waits) {
 			if ok {
-				st.accustom(&s, p.cold[i])
+				st.accustom(i, &s, p.cold[i])
 				w.look(p, i, &s)
 			}
 			p.begin[i], p.alive[i] = s, ok

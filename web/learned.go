@@ -104,17 +104,24 @@ func bookOf(all []record.Observation) (book learn.Book) {
 // learnt is what a forecast says of a dough.
 func learnt(f learn.Forecast, dough, name string, r learn.Regime, steered bool) view.Learnt {
 	b := schedule.Believed(f, dough, r, steered)
-	speed, cold := learn.Belief{SD: b.SD}, learn.Belief{SD: b.Cold}
 	mix := dough + "/" + string(schedule.Mix)
 	mixing := f.Temperature(mix, 0)
 	if steered {
 		mixing = f.Friction(mix)
 	}
 	return view.Learnt{
-		Learned: b, Name: name, Steered: steered,
-		Low: b.Speed * learn.Factor(speed, 0.1), High: b.Speed * learn.Factor(speed, 0.9),
-		ColdLow: b.ColdSpeed * learn.Factor(cold, 0.1), ColdHigh: b.ColdSpeed * learn.Factor(cold, 0.9),
+		Learned: b, Name: name, Steered: steered, Bulk: paced(b.Pace), Final: paced(b.Proof),
 		Cool: unit.Kelvins(mixing.Quantile(0.1)), Warm: unit.Kelvins(mixing.Quantile(0.9)),
+	}
+}
+
+// paced is a pace with its ranges.
+func paced(p schedule.Pace) view.Paced {
+	warm, cold := learn.Belief{SD: p.SD}, learn.Belief{SD: p.Cold}
+	return view.Paced{
+		Pace: p,
+		Low:  p.Speed * learn.Factor(warm, 0.1), High: p.Speed * learn.Factor(warm, 0.9),
+		ColdLow: p.ColdSpeed * learn.Factor(cold, 0.1), ColdHigh: p.ColdSpeed * learn.Factor(cold, 0.9),
 	}
 }
 

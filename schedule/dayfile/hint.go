@@ -57,9 +57,9 @@ func (r *reader) unknown(f *field, t reflect.Type, path string) {
 	if r.full() {
 		return
 	}
-	known := make([]string, t.NumField())
-	for i := range known {
-		known[i] = jsonName(t.Field(i))
+	var known []string
+	for field := range fields(t) {
+		known = append(known, jsonName(field))
 	}
 	r.fault(f.at, join(path, f.name), "there is no field "+quote(f.name)+" here", remedy(f, known))
 }

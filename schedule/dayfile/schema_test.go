@@ -194,8 +194,10 @@ func (root schema) compare(t *testing.T, path string, s schema, typ reflect.Type
 		return
 	}
 	var want, got []string
-	for i := range typ.NumField() {
-		f := typ.Field(i)
+	for _, f := range reflect.VisibleFields(typ) {
+		if f.Anonymous {
+			continue
+		}
 		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 		want = append(want, name)
 		root.compare(t, path+"."+name, s.Properties[name], f.Type)

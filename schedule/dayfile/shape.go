@@ -2,6 +2,7 @@ package dayfile
 
 import (
 	"encoding"
+	"iter"
 	"math"
 	"reflect"
 	"strconv"
@@ -132,12 +133,32 @@ func (r *reader) group(n *node, t reflect.Type, path string) {
 
 // fieldType finds the struct field with a JSON name.
 func fieldType(t reflect.Type, name string) (reflect.Type, bool) {
-	for i := range t.NumField() {
-		if f := t.Field(i); jsonName(f) == name {
+	for f := range fields(t) {
+		if jsonName(f) == name {
 			return f.Type, true
 		}
 	}
 	return nil, false
+}
+
+// fields are those of a struct as a file has them: embedded ones beside its own.
+func fields(t reflect.Type) iter.Seq[reflect.StructField] {
+	return func(yield func(reflect.StructField) bool) {
+		for i := range t.NumField() {
+			f := t.Field(i)
+			if !f.Anonymous {
+				if !yield(f) {
+					return
+				}
+				continue
+			}
+			for g := range fields(f.Type) {
+				if !yield(g) {
+					return
+				}
+			}
+		}
+	}
 }
 
 func jsonName(f reflect.StructField) string {

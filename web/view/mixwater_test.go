@@ -73,7 +73,7 @@ func TestMixWater(t *testing.T) {
 	}
 	// the balance moves by the whole dough's heat over the water's, (1850 + 2721)/2721 = 1.68 K for each K, the rule of three by 3 K
 	warm := mixed(12)
-	warm.Day.Learned = []schedule.Learned{{Dough: "b", Speed: 1, Friction: 1.5}}
+	warm.Day.Learned = []schedule.Learned{{Dough: "b", Pace: schedule.Pace{Speed: 1}, Friction: 1.5}}
 	for _, want := range []string{"water at 22.5 °C by heat balance", "warming it by 4.5 °C (1.5 °C more than set, as doughs here have shown).", "rule of thumb 23.5 °C", "friction 13.5 °C (3 × 4.5 °C)"} {
 		if got := sheetOf(t, warm, view.Bench{Mixer: 3}); !strings.Contains(got, want) {
 			t.Errorf("learnt: %q is missing", want)

@@ -13,13 +13,19 @@ import (
 type Learnt struct {
 	schedule.Learned
 	Name       string
-	Steered    bool    // the bench sheet asks for water or milk for it
-	Low, High  float64 // of the speed, in eight cases of ten
-	ColdLow    float64 // the same below 10 °C
-	ColdHigh   float64
-	Cool, Warm unit.Kelvins // the same of how much warmer than reckoned it comes off the mixer
+	Steered    bool // the bench sheet asks for water or milk for it
+	Bulk       Paced
+	Final      Paced
+	Cool, Warm unit.Kelvins // in eight cases of ten, of how much warmer than reckoned it comes off the mixer
 	Seen       []Lesson     // of its rises
 	Mixes      []Lesson     // of its temperature off the mixer
+}
+
+// Paced is the pace of a dough's bulk or final rise with its ranges.
+type Paced struct {
+	schedule.Pace
+	Low, High         float64 // of the speed, in eight cases of ten
+	ColdLow, ColdHigh float64 // the same below 10 °C
 }
 
 // Lesson is one sighting and what it is worth.
@@ -42,13 +48,18 @@ func pace(x float64) string {
 	return "as fast"
 }
 
+// correction is what was learnt of the two rises, which err apart.
 func (l Learnt) correction() string {
-	s := "It rises as fast here as the model says"
-	if p := pace(l.Speed); p != "as fast" {
-		s = "It rises " + p + " here than the model says"
+	return l.Bulk.correction("bulk rise") + " " + l.Final.correction("final rise")
+}
+
+func (p Paced) correction(rise string) string {
+	s := "as fast here as the model says"
+	if w := pace(p.Speed); w != "as fast" {
+		s = w + " here than the model says"
 	}
-	return fmt.Sprintf("%s; between %s and %s in eight cases of ten. Below 10\u00a0°C less is known: between %s and %s.",
-		s, pace(l.Low), pace(l.High), pace(l.ColdLow), pace(l.ColdHigh))
+	return fmt.Sprintf("Its %s is %s; between %s and %s in eight cases of ten. Below 10\u00a0°C less is known: between %s and %s.",
+		rise, s, pace(p.Low), pace(p.High), pace(p.ColdLow), pace(p.ColdHigh))
 }
 
 // warmth words a difference of temperature.
@@ -96,9 +107,9 @@ func (l Learnt) unallowed() string {
 
 // without says what would be forecast without the correction.
 func (l Learnt) without() string {
-	const twoHours = 120
-	return fmt.Sprintf("A rise that takes %s here would be forecast as %s without it. From %s.",
-		unit.Minutes(twoHours), unit.Minutes(math.Round(twoHours*l.Speed)), count(len(l.Seen), "sighting"))
+	const twoHours, hour = 120, 60
+	return fmt.Sprintf("Without it, a bulk rise that takes %s here would be forecast as %s, a final rise of %s as %s. From %s.",
+		unit.Minutes(twoHours), unit.Minutes(math.Round(twoHours*l.Speed)), unit.Minutes(hour), unit.Minutes(math.Round(hour*l.Proof.Speed)), count(len(l.Seen), "sighting"))
 }
 
 // rise names the rise of a sighting.
