@@ -109,6 +109,7 @@ func TestStatesOfFaults(t *testing.T) {
 		if e.count(".problem") != 1 {
 			t.Errorf("%s: no summary of what is wrong", f.name)
 		}
+		e.linked(f.name)
 		e.state(f.name)
 	}
 	e.visit("/breads/import")
@@ -134,6 +135,24 @@ func TestStatesOfStanding(t *testing.T) {
 	e.fill("[name=pieces]", "many")
 	e.submit("main button.main")
 	e.state("standing-fault")
+}
+
+// linked wants the summary of faults to have the focus, a title that says there are
+// some, and each fault to lead to a field that knows it is wrong and why (WCAG 2.2,
+// 3.3.1 and 3.3.3).
+func (e *examiner) linked(what string) {
+	e.Helper()
+	if loose := evaluate[[]string](e.tab, `[
+		document.title.startsWith("Error: ") ? "" : "the title is " + document.title,
+		document.activeElement.matches(".problem") || document.activeElement.matches("[aria-invalid]") ? "" : "the focus is at " + document.activeElement.tagName,
+		...[...document.querySelectorAll(".problem a")].map(a => {
+			const at = document.getElementById(decodeURIComponent(a.hash.slice(1)));
+			const why = (at?.getAttribute("aria-describedby") ?? "").split(" ").map(id => document.getElementById(id)?.innerText ?? "").join("");
+			return at?.matches("input,select,textarea") && at.ariaInvalid === "true" && why ? "" : a.hash + " leads to no field that is wrong";
+		}),
+		document.querySelector(".problem a") ? "" : "no fault leads anywhere"].filter(Boolean)`); len(loose) > 0 {
+		e.Errorf("%s: %s", what, strings.Join(loose, "; "))
+	}
 }
 
 // unwell is a store that does not answer.
