@@ -542,3 +542,21 @@ func (s *site) restart() {
 	}
 	s.h = h
 }
+
+// A tap that says nothing a page offers is refused, and nothing of it is kept.
+func TestTapsRefused(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	s.live()
+	_, next := s.bulk()
+	s.now = next.Start
+	for _, kind := range []string{"explode", "", "accept", "keep", "lost"} {
+		w := s.post(s.at+"/tap", url.Values{"kind": {kind}, "key": {"forged-" + kind}, "task": {next.ID}, "version": {"1"}, "back": {"now"}})
+		if text := webtest.Parse(t, w.Body).Text(nil); w.Code != http.StatusUnprocessableEntity || !strings.Contains(text, "nothing that can be said with one tap. Go back, reload the page and tap again.") {
+			t.Errorf("%q: %d %s", kind, w.Code, text)
+		}
+	}
+	if taps, err := s.store.Taps(t.Context(), s.id); err != nil || len(taps) != 0 {
+		t.Errorf("kept are %v, %v", taps, err)
+	}
+}

@@ -19,6 +19,13 @@ const tapVolume = record.TapKind(schedule.Volume)
 // tapLost says that a dough is thrown away for which nothing rings.
 const tapLost = record.TapKind(schedule.DoughLost)
 
+// tapKinds are what one touch can say; the rest of the log is written by the program.
+var tapKinds = map[record.TapKind]bool{
+	record.Ack: true, record.Started: true, record.Finished: true, record.NotYet: true, record.Ready: true, record.Over: true, record.Skipped: true,
+	record.Snooze: true, record.Undo: true, record.PutCold: true, record.TakenOut: true, record.GoOn: true, record.Reshape: true, record.Discard: true,
+	record.WasFine: true, tapVolume: true, tapLost: true, record.TapKind(schedule.WasWarm): true,
+}
+
 // tap keeps what the baker said with one touch: done, on it, not yet, undo.
 func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 	d, err := s.dayOf(r)
@@ -29,6 +36,9 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 		return badForm(err)
 	}
 	f := r.PostForm
+	if !tapKinds[record.TapKind(f.Get("kind"))] {
+		return &Error{http.StatusUnprocessableEntity, "That is nothing that can be said with one tap.", "Go back, reload the page and tap again.", view.DayHead{ID: d.ID}.At(tabOf(f.Get("back")))}
+	}
 	version, _ := strconv.Atoi(f.Get("version"))
 	minutes, _ := strconv.Atoi(f.Get("minutes"))
 	value, _ := strconv.ParseFloat(f.Get("value"), 64)
