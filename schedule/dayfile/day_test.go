@@ -104,7 +104,7 @@ func TestRefused(t *testing.T) {
 		{"every fault at once, in order", `"tub_grams": 3000,`, `"tub_grams": ‸"3 kg",` + "\n\t" + `‸"flour_weight": 1,`,
 			[]string{
 				`kitchen.tub_grams: "3 kg" is text where a number belongs; write the number alone, without quotation marks or unit; tub_grams counts in g`,
-				`kitchen.flour_weight: there is no field "flour_weight" here; take it away, or use one of places, mixers, ovens, bakers, tins, trays, tub_grams, flour_celsius, tap_celsius`}},
+				`kitchen.flour_weight: there is no field "flour_weight" here; take it away, or use one of places, mixers, ovens, bakers, tins, trays, usual_trays, tub_grams, flour_celsius, tap_celsius`}},
 		{"columns count characters", `"name": "Oven", "decks"`, `"name": "Öfchen é", ‸"dekcs": 1, "decks"`,
 			[]string{`kitchen.ovens[0].dekcs: there is no field "dekcs" here; did you mean "decks"?`}},
 		{"another version", `"ovenward-day/1"`, `‸"ovenward-day/2"`,
