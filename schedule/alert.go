@@ -44,6 +44,7 @@ const (
 	CallPreheat AlertKind = "preheat"  // switch the oven on or over
 	CallFridge  AlertKind = "fridge"   // put the dough into the cold
 	CallOut     AlertKind = "take-out" // take it out again
+	CallPress   AlertKind = "press"    // knock the dough back, to rise once more
 )
 
 // HeadsUpLead is how long before its task a heads-up comes.
@@ -56,19 +57,13 @@ const (
 )
 
 // Alerts lists the calls a plan makes, by time: one for every task of hands, one
-// to unload every bake, one to light the oven, and a heads-up after every long
-// pause.
+// to unload every bake, one to light the oven, those to what is done to a rise on
+// its way, and a heads-up after every long pause.
 func Alerts(p *Plan) []Alert {
 	var out []Alert
 	busy := map[string]time.Time{} // by baker: end of the last work
 	for _, t := range p.Tasks {
-		if r := t.Rescue; r != nil && r.Kind == ChillAWhile {
-			out = append(out, Alert{Task: t.ID, Kind: CallFridge, Class: Due, Due: r.From}, Alert{Task: t.ID, Kind: CallOut, Class: Due, Due: r.To})
-		} else if r != nil && r.Kind == FinishWarm {
-			out = append(out, Alert{Task: t.ID, Kind: CallOut, Class: Due, Due: r.From})
-		} else if r != nil && r.Kind == ColdLater {
-			out = append(out, Alert{Task: t.ID, Kind: CallFridge, Class: Due, Due: r.To})
-		}
+		out = append(out, t.onTheWay()...)
 		switch {
 		case t.Kind == Preheat:
 			out = append(out, Alert{Task: t.ID, Kind: CallPreheat, Class: HeadsUp, Due: t.Start, Place: t.Oven})
@@ -92,6 +87,24 @@ func Alerts(p *Plan) []Alert {
 		return cmp.Or(a.Due.Compare(b.Due), cmp.Compare(a.Task, b.Task), cmp.Compare(a.Kind, b.Kind))
 	})
 	return out
+}
+
+// onTheWay are the calls to what is done to a rise before it is over.
+func (t *Task) onTheWay() []Alert {
+	r := t.Rescue
+	if r == nil {
+		return nil
+	}
+	call := func(kind AlertKind, at time.Time) Alert { return Alert{Task: t.ID, Kind: kind, Class: Due, Due: at} }
+	switch r.Kind {
+	case ChillAWhile:
+		return []Alert{call(CallFridge, r.From), call(CallOut, r.To)}
+	case FinishWarm:
+		return []Alert{call(CallOut, r.From)}
+	case ColdLater:
+		return []Alert{call(CallFridge, r.To)}
+	}
+	return []Alert{call(CallPress, r.From)}
 }
 
 // call is the alert of a task for a pair of hands: how urgent follows from what

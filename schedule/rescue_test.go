@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
 	"ovenward/schedule"
 	"ovenward/schedule/dough"
 	"ovenward/schedule/unit"
@@ -248,6 +250,11 @@ func TestKnockedBackInCold(t *testing.T) {
 	k := taskOf(t, &back.Plan, func(k schedule.Task) bool { return k.ID == rise.ID })
 	if r := k.Rescue; r == nil || r.Kind != schedule.PressAgain || !r.From.Equal(now) || !k.Chilled || k.Place != "Fridge" {
 		t.Errorf("%+v of %v in %q", r, k, k.Place)
+	}
+	calls := slices.DeleteFunc(schedule.Alerts(&back.Plan), func(a schedule.Alert) bool { return a.Task != rise.ID })
+	want := []schedule.Alert{{Task: rise.ID, Kind: schedule.CallPress, Class: schedule.Due, Due: now}}
+	if diff := cmp.Diff(want, calls); diff != "" {
+		t.Errorf("calls of the rise (-want +got):\n%s", diff)
 	}
 	for _, c := range cs {
 		if c.Kind != schedule.PressOnce && c.AtRisk() <= 2*back.AtRisk() || back.LateTotal > 0 {

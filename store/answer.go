@@ -21,6 +21,7 @@ var answers = map[record.TapKind]struct {
 	record.Finished: {"state NOT IN ('done', 'suppressed')", record.Done, ""},
 	record.PutCold:  {"state NOT IN ('done', 'suppressed') AND kind = 'fridge'", record.Done, ""},
 	record.TakenOut: {"state NOT IN ('done', 'suppressed') AND kind = 'take-out'", record.Done, ""},
+	record.Pressed:  {"state NOT IN ('done', 'suppressed') AND kind = 'press'", record.Done, ""},
 	record.Ready:    {"state IN ('due', 'shelved', 'missed', 'past')", record.Acked, ""},
 	record.Over:     {"state IN ('due', 'shelved', 'missed', 'past')", record.Acked, ""},
 	record.Skipped:  {"state NOT IN ('done', 'suppressed')", record.Done, ""},

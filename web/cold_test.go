@@ -134,6 +134,48 @@ func TestFridgeFromACall(t *testing.T) {
 	}
 }
 
+// A dough gone over that is to be knocked back and to rise once more is called for,
+// has a card at the bench, and one tap says it is done.
+func TestKnockBackIsCalled(t *testing.T) {
+	t.Parallel()
+	s := hot(t)
+	rise := s.task(func(k schedule.Task) bool { return k.Kind == schedule.Rise })
+	s.doneUntil(rise.Start.Add(rise.End.Sub(rise.Start) / 2))
+	run := s.running()
+	p := run.Plan.Plan
+	for i := range p.Tasks {
+		if p.Tasks[i].ID == rise.ID {
+			p.Tasks[i].Rescue = &schedule.Rescue{Kind: schedule.PressAgain, From: s.now}
+		}
+	}
+	day, err := s.store.Day(t.Context(), s.id, s.now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.store.SavePlan(t.Context(), s.id, day, p, schedule.AlertsFrom(&p, s.now), s.now); err != nil {
+		t.Fatal(err)
+	}
+	if text := s.page(s.at + "/now").Text(nil); !strings.Contains(text, "it rises once more, until ") {
+		t.Errorf("at the bench it says %s", text)
+	}
+	if got := s.state(rise.ID, schedule.CallPress); got != record.Scheduled {
+		t.Errorf("the call is %s before", got)
+	}
+	s.now = s.now.Add(time.Minute)
+	s.claim()
+	calls := s.page(s.at + "/calls")
+	if text := calls.Text(nil); !strings.Contains(text, "knock back Sesame ring") {
+		t.Errorf("the call says %s", text)
+	}
+	s.sent(s.at+"/tap", form(t, calls, record.Pressed, rise.ID))
+	if got := s.state(rise.ID, schedule.CallPress); got != record.Done {
+		t.Errorf("the call is %s after", got)
+	}
+	if text := s.page(s.at + "/now").Text(nil); strings.Contains(text, "it rises once more") {
+		t.Errorf("it still asks for it: %s", text)
+	}
+}
+
 // Who begins the work after the rise has taken the dough out, whatever rings.
 func TestWorkSettlesCarrying(t *testing.T) {
 	t.Parallel()

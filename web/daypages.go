@@ -80,13 +80,14 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 		if t.Undone {
 			continue
 		}
+		if t.Kind.OnTheWay() {
+			m.Done[view.OnTheWay(t.Kind, t.Task)] = true
+		}
 		switch t.Kind {
 		case record.Finished, record.Skipped:
 			m.Done[t.Task] = true
 		case record.Discard, record.Lost, tapLost:
 			m.Done[t.Task], m.Lost[t.Task] = true, true
-		case record.PutCold, record.TakenOut:
-			m.Done[view.Carried(t.Kind, t.Task)] = true
 		case record.Ready:
 			m.Ready[t.Task] = true
 		case record.NotYet:

@@ -22,7 +22,7 @@ const tapLost = record.TapKind(schedule.DoughLost)
 // tapKinds are what one touch can say; the rest of the log is written by the program.
 var tapKinds = map[record.TapKind]bool{
 	record.Ack: true, record.Started: true, record.Finished: true, record.NotYet: true, record.Ready: true, record.Over: true, record.Skipped: true,
-	record.Snooze: true, record.Undo: true, record.PutCold: true, record.TakenOut: true, record.GoOn: true, record.Reshape: true, record.Discard: true,
+	record.Snooze: true, record.Undo: true, record.PutCold: true, record.TakenOut: true, record.Pressed: true, record.GoOn: true, record.Reshape: true, record.Discard: true,
 	record.WasFine: true, tapVolume: true, tapLost: true, record.TapKind(schedule.WasWarm): true,
 }
 
@@ -55,7 +55,7 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 	if err := s.tapAlso(r.Context(), d, t, f["task"]); err != nil {
 		return err
 	}
-	if err := s.tapCarried(r.Context(), d, t, run.Plan.Plan.Tasks); err != nil {
+	if err := s.tapOnTheWay(r.Context(), d, t, run.Plan.Plan.Tasks); err != nil {
 		return err
 	}
 	return s.say(w, r, d, t, more, view.Form{Values: f}) // last, as the one that can be taken back
@@ -125,19 +125,22 @@ func (s *server) tapAlso(ctx context.Context, d record.Day, t record.Tap, tasks 
 	return nil
 }
 
-// tapCarried settles the calls to carry a dough into the cold and out of it when
-// the work after its rise is begun.
-func (s *server) tapCarried(ctx context.Context, d record.Day, t record.Tap, tasks []schedule.Task) error {
+// tapOnTheWay settles the calls to what was to be done to a rise on its way when the
+// work after it is begun.
+func (s *server) tapOnTheWay(ctx context.Context, d record.Day, t record.Tap, tasks []schedule.Task) error {
 	if t.Kind != record.Started && t.Kind != record.Finished {
 		return nil
 	}
 	rise := view.RiseBefore(tasks, t.Task)
-	if !slices.ContainsFunc(tasks, func(x schedule.Task) bool {
-		return x.ID == rise && x.Rescue != nil && x.Rescue.Kind != schedule.PressAgain
-	}) {
+	i := slices.IndexFunc(tasks, func(x schedule.Task) bool { return x.ID == rise && x.Rescue != nil })
+	if i < 0 {
 		return nil
 	}
-	for _, kind := range []record.TapKind{record.PutCold, record.TakenOut} {
+	kinds := []record.TapKind{record.PutCold, record.TakenOut}
+	if tasks[i].Rescue.Kind == schedule.PressAgain {
+		kinds = []record.TapKind{record.Pressed}
+	}
+	for _, kind := range kinds {
 		also := t
 		also.Task, also.Kind, also.ID = rise, kind, t.ID+"-"+string(kind)
 		if _, _, err := s.hear(ctx, d, also, nil); err != nil {

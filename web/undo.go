@@ -97,8 +97,7 @@ func unlike(former, now *schedule.Plan, x *record.Touch) bool {
 	}
 	for _, t := range append([]record.Tap{x.Tap}, x.With...) {
 		was, is := former.Task(t.Task), now.Task(t.Task)
-		carried := t.Kind == record.PutCold || t.Kind == record.TakenOut
-		if is != nil && (was == nil || was.Kind != is.Kind || was.Name != is.Name || carried && was.Rescue == nil) {
+		if is != nil && (was == nil || was.Kind != is.Kind || was.Name != is.Name || t.Kind.OnTheWay() && was.Rescue == nil) {
 			return true
 		}
 	}

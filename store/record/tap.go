@@ -40,9 +40,11 @@ const (
 	Undo     TapKind = "undo"    // takes back Of, within UndoFor
 	Accepted TapKind = "accept"  // a choice was taken: the plan of Version was replaced by it
 
-	// Of a rise: the dough is carried. It settles the call for that alone.
+	// Of a rise: the dough is carried, or knocked back on the way. It settles the
+	// call for that alone.
 	PutCold  TapKind = "in-cold"
 	TakenOut TapKind = "out-of-cold"
+	Pressed  TapKind = "pressed"
 
 	// What is said of a call after too far.
 	GoOn    TapKind = "anyway"  // bake it anyway
@@ -51,3 +53,6 @@ const (
 	Lost    TapKind = "lost" // what fell away with it: settles every call
 	WasFine TapKind = "fine" // it was not too far at all
 )
+
+// OnTheWay tells the taps that say what was done to a rise before it is over.
+func (k TapKind) OnTheWay() bool { return k == PutCold || k == TakenOut || k == Pressed }

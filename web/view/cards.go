@@ -57,7 +57,7 @@ func Cards(m *Picture) (now, later []Card) {
 				}
 			}
 		}
-		for _, c := range m.carryings(t) {
+		for _, c := range m.onTheWay(t) {
 			if c.Due.Sub(m.Now) <= soon {
 				now = append(now, c)
 			} else {
@@ -200,7 +200,7 @@ func (w Words) do(t *schedule.Task, hand int) string {
 // tapWords say what a tap said.
 var tapWords = map[record.TapKind]string{
 	record.Finished: "Done", record.Started: "Begun", record.Ack: "On it", record.NotYet: "Not yet", record.Ready: "Ready", record.Over: "Gone over",
-	record.Skipped: "Left out", record.Snooze: "Put off", record.PutCold: "Put into the cold", record.TakenOut: "Taken out of the cold",
+	record.Skipped: "Left out", record.Snooze: "Put off", record.PutCold: "Put into the cold", record.TakenOut: "Taken out of the cold", record.Pressed: "Gas pressed out",
 	record.Accepted: "Took another plan", record.GoOn: "Going on with it", record.Discard: "Thrown away", record.WasFine: "It was fine",
 }
 

@@ -133,6 +133,8 @@ func (w Words) callWhat(a record.Alert) string {
 		return "put " + name + " into the cold"
 	case schedule.CallOut:
 		return "take " + name + " out of the cold"
+	case schedule.CallPress:
+		return w.Knock() + " " + name
 	}
 	if a.Stage == schedule.Bake {
 		return "load " + name
@@ -147,6 +149,8 @@ func doneKind(a record.Alert) record.TapKind {
 		return record.PutCold
 	case schedule.CallOut:
 		return record.TakenOut
+	case schedule.CallPress:
+		return record.Pressed
 	}
 	if a.Stage == schedule.Bake && a.Kind != schedule.CallUnload {
 		return record.Started

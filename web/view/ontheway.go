@@ -7,16 +7,16 @@ import (
 	"ovenward/store/record"
 )
 
-// Carried is the key in Picture.Done of a dough carried into the cold, or out.
-func Carried(kind record.TapKind, rise string) string { return string(kind) + " " + rise }
+// OnTheWay is the key in Picture.Done of what was done to a rise before it is over.
+func OnTheWay(kind record.TapKind, rise string) string { return string(kind) + " " + rise }
 
-// carryings are the cards of a rise that stands in the cold for a while: in, and
-// out again once it is in, or should be; of one that goes in later, in, and of one that
-// is to finish outside, out.
+// onTheWay are the cards of a rise that stands in the cold for a while: in, and out
+// again once it is in, or should be; of one that goes in later, in; of one that is to
+// finish outside, out; and of one that is to rise once more, to knock it back.
 // None when the dough is worked on.
-func (m *Picture) carryings(t *schedule.Task) (out []Card) {
+func (m *Picture) onTheWay(t *schedule.Task) (out []Card) {
 	r := t.Rescue
-	if r == nil || r.Kind == schedule.PressAgain || m.workedOn(t.ID) {
+	if r == nil || m.workedOn(t.ID) {
 		return nil
 	}
 	c := Card{Task: t.ID, Of: m.nameOf(t), Much: m.Much(t), Who: "anybody"}
@@ -32,9 +32,13 @@ func (m *Picture) carryings(t *schedule.Task) (out []Card) {
 	case schedule.FinishWarm:
 		back.Title, back.Due, back.Why = "Out of the cold, to "+r.Place, r.From, "its rise finishes there until "+Clock(r.To, r.From)
 		cards = []Card{back}
+	case schedule.PressAgain:
+		c.Kind, c.Done, c.Title, c.Due = record.Pressed, "Done", upper(m.Words.Knock()), r.From
+		c.Why = "it rises once more, until " + Clock(t.End, r.From)
+		cards = []Card{c}
 	}
 	for _, c := range cards {
-		if m.Done[Carried(c.Kind, t.ID)] {
+		if m.Done[OnTheWay(c.Kind, t.ID)] {
 			continue
 		}
 		c.DueText = "due " + Clock(c.Due, m.Now) + " · " + c.since(m.Now)
