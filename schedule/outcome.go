@@ -92,7 +92,8 @@ func (o *Outcome) workday(p *Plan) {
 func notes(d *Day, p *Plan) []Note {
 	var ns []Note
 	for _, t := range p.Tasks {
-		if t.Kind == Mix && t.Part == "" && t.Portion == "" && t.Mixer == "" && machineMix(d, p, t) {
+		said := slices.ContainsFunc(ns, func(n Note) bool { return n.Of == t.Name })
+		if t.Kind == Mix && t.Part == "" && t.Portion == "" && t.Mixer == "" && !said && machineMix(d, p, t) {
 			ns = append(ns, Note{Code: "below-mixer", Of: t.Name, Num: float64(t.Mass)})
 		}
 	}

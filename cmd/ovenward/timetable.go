@@ -54,7 +54,7 @@ func troubles(p *schedule.Plan, words view.Words) []string {
 		lines = append(lines, words.Broken(v, p.Made))
 	}
 	if p.Outcome.Binding != nil {
-		lines = append(lines, words.Binding(p.Outcome.Binding, p.Made))
+		lines = append(lines, words.Binding(p.Outcome.Binding))
 	}
 	for _, o := range p.Outcome.WaysOut {
 		lines = append(lines, words.WayOut(o))

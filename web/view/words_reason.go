@@ -11,9 +11,9 @@ import (
 
 // Reason says why a task is when it is and not later.
 func (w Words) Reason(r *schedule.Reason, day time.Time) string {
-	at := ""
+	at, after := "", " then"
 	if r.At != nil {
-		at = " at " + Clock(*r.At, day)
+		at, after = " at "+Clock(*r.At, day), " from "+Clock(*r.At, day)
 	}
 	of := orElse(r.Of, "it")
 	name := orElse(r.Name, "the bread")
@@ -25,17 +25,14 @@ func (w Words) Reason(r *schedule.Reason, day time.Time) string {
 	case schedule.ByReady:
 		return fmt.Sprintf("%s is not ready sooner than%s", upper(name), orElse(at, " this"))
 	case schedule.ByHands:
-		return upper(of) + " is busy or away afterwards" + at
+		return upper(of) + " is busy or away" + after
 	case schedule.ByOven:
-		return upper(of) + " is taken or at another heat afterwards" + at
+		if r.Name == "" { // it is lit
+			return upper(of) + " must be hot" + at
+		}
+		return upper(of) + " is taken or at another heat" + after
 	case schedule.ByMixer:
-		return upper(of) + " is taken afterwards" + at
-	case schedule.BySpace:
-		return upper(of) + " is full afterwards" + at
-	case schedule.ByTin:
-		return fmt.Sprintf("The %ss are in use afterwards%s", w.Tin(), at)
-	case schedule.ByTray:
-		return upper(trays(r.Of)) + " are in use afterwards" + at
+		return upper(of) + " is taken" + after
 	case schedule.ByNext:
 		return "The next stage follows at once"
 	case schedule.ByNow:
@@ -49,8 +46,25 @@ func (w Words) Reason(r *schedule.Reason, day time.Time) string {
 }
 
 // Binding says what stands in the way of a day's promises.
-func (w Words) Binding(r *schedule.Reason, day time.Time) string {
-	return "What stands in the way: " + lower(w.Reason(r, day)) + "."
+func (w Words) Binding(r *schedule.Reason) string {
+	what := "the doughs need longer than there is"
+	switch r.Code {
+	case schedule.ByHands:
+		what = "there are not enough hands"
+	case schedule.ByOven:
+		what = "there is not enough room in the oven"
+	case schedule.ByMixer:
+		what = "the mixer is taken for too long"
+	case schedule.BySpace:
+		what = "there is not enough room in " + orElse(r.Of, "a place")
+	case schedule.ByTin:
+		what = "there are not enough of " + orElse(r.Of, "the "+w.Tin()+"s")
+	case schedule.ByTray:
+		what = "there are not enough of " + trays(r.Of)
+	case schedule.ByNow:
+		what = "it is too late to begin"
+	}
+	return "What stands in the way: " + what + "."
 }
 
 // Broken says how a plan does not hold.

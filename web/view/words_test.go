@@ -27,9 +27,15 @@ func TestEveryCodeIsWorded(t *testing.T) {
 	}
 	for _, c := range []schedule.ReasonCode{
 		schedule.ByPromise, schedule.ByTooFar, schedule.ByReady, schedule.ByHands, schedule.ByOven, schedule.ByMixer,
-		schedule.BySpace, schedule.ByTin, schedule.ByTray, schedule.ByNext, schedule.ByNow, schedule.ByFresh, schedule.ByBest,
+		schedule.ByNext, schedule.ByNow, schedule.ByFresh, schedule.ByBest,
 	} {
 		check(string(c), w.Reason(&schedule.Reason{Code: c, Of: "Deck", At: &at, Name: "bun"}, at))
+	}
+	check("oven", w.Reason(&schedule.Reason{Code: schedule.ByOven, Of: "Deck", At: &at}, at))
+	for _, c := range []schedule.ReasonCode{
+		schedule.ByHands, schedule.ByOven, schedule.ByMixer, schedule.BySpace, schedule.ByTin, schedule.ByTray, schedule.ByReady, schedule.ByNow,
+	} {
+		check(string(c), w.Binding(&schedule.Reason{Code: c, Of: "Deck"}))
 	}
 	for _, c := range []schedule.ViolationCode{
 		schedule.BadTask, schedule.BadDuration, schedule.BadWait, schedule.TooEarly, schedule.TooLate, schedule.HandsClash,
