@@ -113,15 +113,21 @@ func TestCopiesWhileServing(t *testing.T) {
 	if status, _ := get(t, r.base+"/days"); status != 200 {
 		t.Errorf("it answers %d", status)
 	}
-	// the daily copy is made beside all else
-	var copies []time.Time
-	for end := time.Now().Add(time.Minute); len(copies) == 0 && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
-		copies, _ = store.Dailies(filepath.Join(dir, copiesName))
-	}
-	if len(copies) != 1 {
-		t.Errorf("daily copies %v", copies)
+	if err := copied(dir); err != nil {
+		t.Error(err)
 	}
 	r.wait(t)
+}
+
+// copied waits for the daily copy of a program that has just begun to serve, which
+// is made beside all else.
+func copied(dir string) error {
+	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if copies, err := store.Dailies(filepath.Join(dir, copiesName)); err != nil || len(copies) == 1 {
+			return err
+		}
+	}
+	return errors.New("no daily copy within a minute")
 }
 
 // damage overwrites pages of a database.
@@ -198,13 +204,8 @@ func TestDoctor(t *testing.T) {
 				return err
 			}
 			start(t, dir) // until the test ends
-			for {         // today's copy is made; the next is looked for in an hour
-				if days, err := store.Dailies(copies); err != nil || len(days) > 0 {
-					break
-				}
-				time.Sleep(10 * time.Millisecond)
-			}
-			return errors.Join(os.RemoveAll(copies), os.Mkdir(copies, 0o700), os.WriteFile(filepath.Join(copies, "ovenward-2026-11-23.db"), nil, 0o600))
+			err := copied(dir)
+			return errors.Join(err, os.RemoveAll(copies), os.Mkdir(copies, 0o700), os.WriteFile(filepath.Join(copies, "ovenward-2026-11-23.db"), nil, 0o600))
 		}, []string{"BAD  copies", "is of 2026-11-23 although the program runs"}},
 		{"a plan that does not hold", func(dir string) error {
 			return planAnew(t.Context(), dir, func(p *record.Plan) { p.Plan.Tasks = p.Plan.Tasks[:len(p.Plan.Tasks)-3] })

@@ -147,6 +147,9 @@ func TestDoctorOfLeftovers(t *testing.T) {
 	t.Parallel()
 	live, dead := t.TempDir(), t.TempDir()
 	r := start(t, live)
+	if err := copied(live); err != nil {
+		t.Fatal(err)
+	}
 	for _, side := range []string{"", "-wal"} { // as a crash leaves them
 		b, err := os.ReadFile(filepath.Join(live, databaseName+side))
 		if err != nil {
