@@ -275,7 +275,7 @@ func TestHeadingsWhole(t *testing.T) {
 	for _, n := range p.Class("hint") {
 		keys = append(keys, p.Text(n))
 	}
-	if want := "No Nora, Pi Piet, B Slipway hearth loaf, C Potato loaf"; !slices.Contains(keys, want) {
+	if want := "No = Nora · Pi = Piet · B = Slipway hearth loaf · C = Potato loaf"; !slices.Contains(keys, want) {
 		t.Errorf("%q, want %q among them", keys, want)
 	}
 }

@@ -220,15 +220,11 @@ func (h head) lines() []string {
 func (d Drawing) key() string {
 	var said []string
 	for _, h := range d.Heads {
-		switch lines := h.lines(); {
-		case h.Short == "" || lines[0] != h.Short || h.Name == h.Short:
-		case h.Hands:
-			said = append(said, h.Short+" "+h.Name)
-		default: // begins with its letter
-			said = append(said, h.Name)
+		if h.Short != "" && h.lines()[0] == h.Short && h.Name != h.Short {
+			said = append(said, h.Short+" = "+strings.TrimPrefix(h.Name, h.Short+" ")) // a dough's begins with its letter
 		}
 	}
-	return strings.Join(said, ", ")
+	return strings.Join(said, " · ")
 }
 
 // broken is a name in two lines, set larger than other words, cut where it must be.
