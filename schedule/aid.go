@@ -207,10 +207,6 @@ func (h *aider) better(more ...Slip) (*Choice, error) {
 
 // stay asks people to stay longer, or to come sooner.
 func (h *aider) stay() ([]Aid, error) {
-	until := h.now
-	for _, t := range h.choices[0].Plan.Tasks {
-		until = latestOf(until, t.End)
-	}
 	loc, err := h.amended.Location()
 	if err != nil {
 		return nil, err
@@ -221,7 +217,7 @@ func (h *aider) stay() ([]Aid, error) {
 		}
 		return out
 	}
-	q := asking{ctx: h.ctx, bakers: h.amended.Kitchen.Bakers, from: h.now.Truncate(time.Minute).In(loc), until: until.In(loc)}
+	q := newAsking(h.ctx, h.amended.Kitchen.Bakers, h.now.Truncate(time.Minute).In(loc), &h.choices[0].Plan)
 	q.try = func(asked []Asked) (*Plan, unit.Minutes, error) {
 		c, err := h.better(says(asked)...)
 		if c == nil || err != nil {

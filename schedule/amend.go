@@ -85,15 +85,11 @@ func (a *amended) apply(s Slip, p *Plan) {
 	case Away:
 		for i := range k.Bakers {
 			if b := &k.Bakers[i]; b.Name == s.Of {
-				b.Away = append(slices.Clone(b.Away), Absence{WallOf(from), WallOf(to)})
+				b.Away = append(slices.Clone(b.Away), Span{WallOf(from), WallOf(to)})
 			}
 		}
 	case Stays:
-		for i := range k.Bakers {
-			if b := &k.Bakers[i]; b.Name == s.Of {
-				b.Stays = append(slices.Clone(b.Stays), Stay{WallOf(from), WallOf(to)})
-			}
-		}
+		k.Bakers = with(k.Bakers, []Asked{{Baker: s.Of, From: from, To: to}})
 	case OrderAdded:
 		a.day.Orders = append(a.day.Orders, *s.New)
 	case OrderRaised:

@@ -43,7 +43,7 @@ func with(bs []Baker, asked []Asked) []Baker {
 	for _, a := range asked {
 		for i := range bs {
 			if bs[i].Name == a.Baker {
-				bs[i].Stays = append(slices.Clone(bs[i].Stays), Stay{WallOf(a.From), WallOf(a.To)})
+				bs[i].Stays = append(slices.Clone(bs[i].Stays), Span{WallOf(a.From), WallOf(a.To)})
 			}
 		}
 	}
@@ -156,6 +156,15 @@ type asking struct {
 	// that does not help.
 	try   func(asked []Asked) (p *Plan, cost unit.Minutes, err error)
 	tries int
+}
+
+// newAsking asks bakers from a moment until all of a plan is over.
+func newAsking(ctx context.Context, bakers []Baker, from time.Time, p *Plan) *asking {
+	q := &asking{ctx: ctx, bakers: bakers, from: from, until: from}
+	for _, t := range p.Tasks {
+		q.until = latestOf(q.until, t.End.In(from.Location()))
+	}
+	return q
 }
 
 // with is try, as often as that is worth; nil where it does not help.

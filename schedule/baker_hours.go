@@ -29,10 +29,9 @@ func (b Baker) AtWork(from, to time.Time) bool {
 // away says whether the baker is said to be away at any moment between two. Who is
 // away is so whatever the hours are.
 func (b Baker) away(from, to time.Time) bool {
-	return slices.ContainsFunc(b.Away, func(a Absence) bool {
-		begin, err1 := a.From.In(from.Location())
-		end, err2 := a.To.In(from.Location())
-		return err1 == nil && err2 == nil && begin.Before(to) && end.After(from)
+	return slices.ContainsFunc(b.Away, func(a Span) bool {
+		begin, end, ok := a.in(from.Location())
+		return ok && begin.Before(to) && end.After(from)
 	})
 }
 
@@ -57,9 +56,8 @@ func (b Baker) shiftEnd(t time.Time) time.Time {
 		}
 	}
 	for _, s := range b.Stays {
-		from, err1 := s.From.In(t.Location())
-		to, err2 := s.To.In(t.Location())
-		if err1 == nil && err2 == nil && !t.Before(from) && t.Before(to) && to.After(last) {
+		from, to, ok := s.in(t.Location())
+		if ok && !t.Before(from) && t.Before(to) && to.After(last) {
 			last = to
 		}
 	}

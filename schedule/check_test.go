@@ -349,7 +349,7 @@ func TestCheckBroken(t *testing.T) {
 		{"not yet at work", func(s *sheet) { s.task("B.1").Hands[0].Baker = "Bo" },
 			"hours B.1/Bo 05:30 5"},
 		{"away", func(s *sheet) {
-			s.day.Kitchen.Bakers[0].Away = []schedule.Absence{{From: "2026-11-28T06:45", To: "2026-11-28T06:50"}}
+			s.day.Kitchen.Bakers[0].Away = []schedule.Span{{From: "2026-11-28T06:45", To: "2026-11-28T06:50"}}
 			s.task("B.3").Hands[0].To = s.at("06:46")
 		},
 			"hours B.3/Ana 06:40 6"},

@@ -61,16 +61,6 @@ type Move struct {
 	Start time.Time `json:"start,omitzero"`
 }
 
-// FridgeMoves is how often a dough is carried into the cold.
-func (c *Choice) FridgeMoves() (n int) {
-	for _, r := range c.Rescues {
-		if r.Kind == ChillAWhile {
-			n++
-		}
-	}
-	return n
-}
-
 // AtRisk is by how many minutes rises and waits miss their bounds in all. Hands that
 // come some minutes before a dough is expected to be ready put nothing at risk: they
 // wait.

@@ -116,8 +116,8 @@ func (o Oven) Trays() int { return o.Decks * o.TraysPerDeck }
 type Baker struct {
 	Name   string      `json:"name"`
 	Hours  []Hours     `json:"hours"`            // at work
-	Away   []Absence   `json:"away,omitempty"`   // away on this day
-	Stays  []Stay      `json:"stays,omitempty"`  // there on this day, beyond the hours
+	Away   []Span      `json:"away,omitempty"`   // away on this day
+	Stays  []Span      `json:"stays,omitempty"`  // there on this day, beyond the hours
 	Cannot []StageKind `json:"cannot,omitempty"` // stages this person does not do
 }
 
@@ -131,16 +131,17 @@ type Hours struct {
 // on reports whether the span begins on a day of the week.
 func (h Hours) on(d time.Weekday) bool { return h.Days == 0 || h.Days.Has(d) }
 
-// Absence is a span when a person is away.
-type Absence struct {
+// Span is when a person is away, or there beyond the hours.
+type Span struct {
 	From Wall `json:"from"`
 	To   Wall `json:"to"`
 }
 
-// Stay is a span when a person is there beyond the hours.
-type Stay struct {
-	From Wall `json:"from"`
-	To   Wall `json:"to"`
+// in gives the moments of a span in a zone; false where it has none.
+func (s Span) in(loc *time.Location) (from, to time.Time, ok bool) {
+	from, err1 := s.From.In(loc)
+	to, err2 := s.To.In(loc)
+	return from, to, err1 == nil && err2 == nil
 }
 
 // Tin is a kind of tin and how many there are.

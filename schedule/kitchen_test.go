@@ -22,7 +22,7 @@ func TestAtWork(t *testing.T) {
 	for _, row := range []struct {
 		name     string
 		hours    []schedule.Hours
-		away     []schedule.Absence
+		away     []schedule.Span
 		from, to schedule.Wall
 		want     bool
 	}{
@@ -36,11 +36,11 @@ func TestAtWork(t *testing.T) {
 		{"over a night off", day, nil, "2026-11-28T15:00", "2026-11-29T05:00", false},
 		{"nobody's hours", nil, nil, "2026-11-28T15:00", "2026-11-28T15:05", false},
 		{"around the clock", []schedule.Hours{{From: 0, To: 24 * 60}}, nil, "2026-10-24T15:00", "2026-10-26T15:00", true},
-		{"away touches it", day, []schedule.Absence{{From: "2026-11-28T09:00", To: "2026-11-28T10:00"}},
+		{"away touches it", day, []schedule.Span{{From: "2026-11-28T09:00", To: "2026-11-28T10:00"}},
 			"2026-11-28T08:30", "2026-11-28T09:01", false},
-		{"back in time", day, []schedule.Absence{{From: "2026-11-28T09:00", To: "2026-11-28T10:00"}},
+		{"back in time", day, []schedule.Span{{From: "2026-11-28T09:00", To: "2026-11-28T10:00"}},
 			"2026-11-28T10:00", "2026-11-28T10:30", true},
-		{"away another day", day, []schedule.Absence{{From: "2026-11-27T09:00", To: "2026-11-27T10:00"}},
+		{"away another day", day, []schedule.Span{{From: "2026-11-27T09:00", To: "2026-11-27T10:00"}},
 			"2026-11-28T09:00", "2026-11-28T10:00", true},
 		{"night of seven hours", night, nil, "2026-03-28T22:00", "2026-03-29T06:00", true},
 		{"night of nine hours", night, nil, "2026-10-24T22:00", "2026-10-25T06:00", true},

@@ -265,7 +265,7 @@ func TestLargeOrdersAreSplit(t *testing.T) {
 func TestNoWorkForTheAbsent(t *testing.T) {
 	t.Parallel()
 	d := loafDay(22)
-	d.Kitchen.Bakers[0].Away = []schedule.Absence{{From: "2026-11-28T00:00", To: "2026-11-28T09:30"}}
+	d.Kitchen.Bakers[0].Away = []schedule.Span{{From: "2026-11-28T00:00", To: "2026-11-28T09:30"}}
 	d.Kitchen.Bakers[1].Cannot = []schedule.StageKind{schedule.Shape}
 	p := planned(t, d)
 	back := time.Date(2026, 11, 28, 9, 30, 0, 0, time.UTC)

@@ -26,7 +26,7 @@ func TestNearestPlan(t *testing.T) {
 		{"two hours from now", func(d *schedule.Day) { d.Orders[0].Out = "2026-11-27T14:00" }, true, ""},
 		{"nobody at work", func(d *schedule.Day) {
 			for i := range d.Kitchen.Bakers {
-				d.Kitchen.Bakers[i].Away = []schedule.Absence{{From: "2026-11-27T00:00", To: "2026-12-02T00:00"}}
+				d.Kitchen.Bakers[i].Away = []schedule.Span{{From: "2026-11-27T00:00", To: "2026-12-02T00:00"}}
 			}
 		}, false, schedule.OffHours},
 		{"three times the tins", func(d *schedule.Day) {

@@ -109,7 +109,7 @@ func (y *player) askToStay(ctx context.Context, cs []schedule.Choice) ([]schedul
 	for _, a := range aids[i].Asked {
 		p := y.person(a.Baker)
 		there := *p.Baker
-		there.Stays = append(slices.Clone(there.Stays), schedule.Stay{From: schedule.WallOf(a.From), To: schedule.WallOf(a.To)})
+		there.Stays = append(slices.Clone(there.Stays), schedule.Span{From: schedule.WallOf(a.From), To: schedule.WallOf(a.To)})
 		p.Baker, p.longer = &there, p.longer+int(a.Longer())
 		y.r.longer += int(a.Longer())
 	}

@@ -154,22 +154,8 @@ func (v *inspection) baker(where string, b *Baker) {
 		}
 		v.want(h.Days >= 0 && h.Days <= EveryDay, w+".days", fmt.Sprintf("%d is no set of weekdays", int(h.Days)), "name the days, such as sat sun, or leave it out for every day")
 	}
-	for i, a := range b.Away {
-		w := at(where+".away", i)
-		from, ok1 := v.wall(w+".from", a.From)
-		to, ok2 := v.wall(w+".to", a.To)
-		if ok1 && ok2 {
-			v.want(from.Before(to), w+".to", fmt.Sprintf("%s does not come after %s", a.To, a.From), "give when this person is back")
-		}
-	}
-	for i, s := range b.Stays {
-		w := at(where+".stays", i)
-		from, ok1 := v.wall(w+".from", s.From)
-		to, ok2 := v.wall(w+".to", s.To)
-		if ok1 && ok2 {
-			v.want(from.Before(to), w+".to", fmt.Sprintf("%s does not come after %s", s.To, s.From), "give when this person goes, or the hours begin")
-		}
-	}
+	v.spans(where+".away", b.Away, "give when this person is back")
+	v.spans(where+".stays", b.Stays, "give when this person goes, or the hours begin")
 	for i, kind := range b.Cannot {
 		v.want(slices.Contains(StageKinds(), kind), at(where+".cannot", i), fmt.Sprintf("%q is no kind of stage", string(kind)), choose(kindWords(), ""))
 	}
@@ -186,6 +172,18 @@ func kindWords() []string {
 func (v *inspection) tin(where string, t *Tin) {
 	v.want(t.Count >= 1 && t.Count <= 10000, where+".count", fmt.Sprintf("%d tins cannot be used", t.Count), "give how many there are, or take the tin off the list")
 	v.within(where+".litres", float64(t.Litres), 0.05, 20, fmt.Sprintf("a tin does not hold %v litres", float64(t.Litres)), "fill it with water and weigh that: 1000 g are 1 litre")
+}
+
+// spans wants spans that end after they begin; remedy says what end to give.
+func (v *inspection) spans(where string, spans []Span, remedy string) {
+	for i, s := range spans {
+		w := at(where, i)
+		from, ok1 := v.wall(w+".from", s.From)
+		to, ok2 := v.wall(w+".to", s.To)
+		if ok1 && ok2 {
+			v.want(from.Before(to), w+".to", fmt.Sprintf("%s does not come after %s", s.To, s.From), remedy)
+		}
+	}
 }
 
 func (v *inspection) trays(where string, n int) {

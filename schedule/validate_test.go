@@ -29,7 +29,7 @@ func quay() *schedule.Day {
 			Ovens:  []schedule.Oven{{Name: "Oven", Decks: 2, TraysPerDeck: 2, Max: 280, Heat: 6, Cool: 2}},
 			Bakers: []schedule.Baker{
 				{Name: "Ana", Hours: []schedule.Hours{{From: 4 * 60, To: 12 * 60}, {From: 15 * 60, To: 19 * 60}},
-					Away: []schedule.Absence{{From: "2026-11-28T10:00", To: "2026-11-28T11:00"}}},
+					Away: []schedule.Span{{From: "2026-11-28T10:00", To: "2026-11-28T11:00"}}},
 				{Name: "Bo", Hours: []schedule.Hours{{From: 7 * 60, To: 14 * 60}}, Cannot: []schedule.StageKind{schedule.Shape}},
 			},
 			Tins: []schedule.Tin{{Name: "Loaf tin", Count: 8, Litres: 1.6}},

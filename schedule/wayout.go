@@ -219,13 +219,11 @@ func stay(ctx context.Context, d *Day, s Settings, now *Plan) (out []tried, err 
 	if err != nil {
 		return nil, err
 	}
-	q := asking{ctx: ctx, bakers: d.Kitchen.Bakers, until: now.Made.In(loc)}
-	if q.from, err = d.Now.In(loc); err != nil {
+	from, err := d.Now.In(loc)
+	if err != nil {
 		return nil, err
 	}
-	for _, t := range now.Tasks {
-		q.until = latestOf(q.until, t.End.In(loc))
-	}
+	q := newAsking(ctx, d.Kitchen.Bakers, from, now)
 	bad := min(1, len(now.Outcome.Broken))
 	q.try = func(asked []Asked) (*Plan, unit.Minutes, error) {
 		best, err := estimate(ctx, d, s, func(d *Day) { d.Kitchen.Bakers = with(d.Kitchen.Bakers, asked) })

@@ -29,7 +29,7 @@ func (s *Store) SaveKitchen(ctx context.Context, k schedule.Kitchen) (err error)
 func (s *Store) RenameKitchen(ctx context.Context, k schedule.Kitchen, r schedule.Renames) (err error) {
 	defer wrap(&err, "rename in the kitchen")
 	return s.inTx(ctx, func(tx *sql.Tx) error {
-		if err := saveKitchen(ctx, tx, k, false); err != nil {
+		if err := saveKitchen(ctx, tx, k, false); err != nil || r.None() {
 			return err
 		}
 		if err := rewrite(ctx, tx, "bread", scanBread, r.Bread, func(b *schedule.Bread) string { return b.ID }); err != nil {

@@ -72,7 +72,7 @@ func leaves(typ reflect.Type, path string) []string {
 	var out []string
 	for i := range typ.NumField() {
 		name, _, _ := strings.Cut(typ.Field(i).Tag.Get("json"), ",")
-		if typ.Field(i).Type == reflect.TypeFor[[]schedule.Stay]() {
+		if typ == reflect.TypeFor[schedule.Baker]() && name == "stays" {
 			continue // said of one day as it runs, never of the kitchen
 		}
 		out = append(out, leaves(typ.Field(i).Type, strings.TrimPrefix(path+"."+name, "."))...)
