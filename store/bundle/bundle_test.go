@@ -305,7 +305,7 @@ func FuzzDecode(f *testing.F) {
 	f.Add(encode(f, sample()))
 	f.Add(encode(f, &bundle.Bundle{}))
 	f.Add(encode(f, random(rand.New(rand.NewPCG(2, 1)))))
-	for _, s := range []string{`{"format":"ovenward-bundle/1","breads":[{}]}`, `{"format":"ovenward-bundle/1","settings":null,"days":[]}`, "\ufeff{}", `{"format":`, "[[[["} {
+	for _, s := range []string{`{"format":"ovenward-bundle/1","breads":[{}]}`, `{"format":"ovenward-bundle/1","settings":null,"days":[]}`, "\ufeff{}", `{"format":`, "[[[[", "[\xe2\x80", "\xe2\x80", "{\"format\":\"\xf0\x9f"} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {

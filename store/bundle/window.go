@@ -55,7 +55,8 @@ func newWindow(src io.Reader) *window {
 // mark is the byte order mark some editors put before a text.
 const mark = "\ufeff"
 
-// fill reads on. Where a byte is no text, or too many came, the file ends.
+// fill reads on. Where a byte is no text, or too many came, the file ends; then
+// good is all of buf.
 func (w *window) fill() {
 	w.buf = append(w.buf, make([]byte, chunk)...)
 	n, err := w.src.Read(w.buf[len(w.buf)-chunk:])
@@ -82,15 +83,16 @@ func (w *window) fill() {
 // end is how much of the file has been read.
 func (w *window) end() int64 { return w.start + int64(len(w.buf)) }
 
-// Read gives the decoder what comes next.
+// Read gives the decoder what comes next, whole characters only: the beginning of
+// one may turn out to be no text.
 func (w *window) Read(p []byte) (int, error) {
-	for w.sent == len(w.buf) {
+	for w.sent == w.good {
 		if w.err != nil {
 			return 0, w.err
 		}
 		w.fill()
 	}
-	n := copy(p, w.buf[w.sent:])
+	n := copy(p, w.buf[w.sent:w.good])
 	w.sent += n
 	return n, nil
 }
@@ -98,7 +100,7 @@ func (w *window) Read(p []byte) (int, error) {
 // next is the first byte from at on that is not between tokens; 0 at the end.
 func (w *window) next(at int64) (int64, byte) {
 	for i := int(at - w.start); ; i++ {
-		for i >= len(w.buf) {
+		for i >= w.good {
 			if w.err != nil {
 				return w.end(), 0
 			}
