@@ -82,14 +82,8 @@ func (a *amended) apply(s Slip, p *Plan) {
 		}
 	case OvenOut:
 		a.closed[s.Of] = append(a.closed[s.Of], closure{from, to})
-	case Away:
-		for i := range k.Bakers {
-			if b := &k.Bakers[i]; b.Name == s.Of {
-				b.Away = append(slices.Clone(b.Away), Span{WallOf(from), WallOf(to)})
-			}
-		}
-	case Stays:
-		k.Bakers = with(k.Bakers, []Asked{{Baker: s.Of, From: from, To: to}})
+	case Away, Stays, AsUsual:
+		k.Bakers = People(k.Bakers, []Slip{s}, a.loc)
 	case OrderAdded:
 		a.day.Orders = append(a.day.Orders, *s.New)
 	case OrderRaised:

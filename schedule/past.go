@@ -112,7 +112,15 @@ func newHistory(g *grid, p *Plan, log []Slip, a *amended, now int) *history {
 	for _, s := range log {
 		switch {
 		case s.Kind == Away:
+			s.From, s.To = s.span(g.loc)
 			h.away = append(h.away, s)
+			continue
+		case s.Kind == AsUsual:
+			for i := range h.away {
+				if a := &h.away[i]; a.Of == s.Of && a.To.After(s.At) {
+					a.To = s.At
+				}
+			}
 			continue
 		case s.Kind.sighting():
 			h.seen[s.Task] = append(h.seen[s.Task], s)
@@ -300,8 +308,7 @@ func (h *history) kept(p *passage, i, at int) bool {
 	when := h.grid.at(at)
 	within := func(from, to time.Time) bool { return !when.Before(from) && when.Before(to) }
 	for _, s := range h.away {
-		from, to := s.span(h.grid.loc)
-		if len(t.Hands) > 0 && t.Hands[0].Baker == s.Of && within(from, to) {
+		if len(t.Hands) > 0 && t.Hands[0].Baker == s.Of && within(s.From, s.To) {
 			return true
 		}
 	}

@@ -29,6 +29,7 @@ const (
 	OvenSlow SlipKind = "oven-slow" // the oven Of heats at Share of its pace
 	Away     SlipKind = "away"      // the person Of is not there From..To
 	Stays    SlipKind = "stays"     // the person Of is there From..To, beyond the hours
+	AsUsual  SlipKind = "usual"     // the person Of keeps the hours again, from At on: neither away nor there beyond them
 
 	OrderAdded   SlipKind = "order-add"   // New comes in
 	OrderRaised  SlipKind = "order-raise" // the order at Order is for Pieces in all

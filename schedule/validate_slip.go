@@ -58,13 +58,10 @@ func (c *slipCheck) faults() Faults {
 		} else {
 			c.span()
 		}
-	case Away:
+	case Away, Stays, AsUsual:
 		c.known("person", len(c.day.Kitchen.Bakers), func(i int) string { return c.day.Kitchen.Bakers[i].Name })
 		c.span()
-	case Stays:
-		c.known("person", len(c.day.Kitchen.Bakers), func(i int) string { return c.day.Kitchen.Bakers[i].Name })
-		c.span()
-		if c.s.To.IsZero() {
+		if c.s.Kind == Stays && c.s.To.IsZero() {
 			c.fs.add(c.at+".to", "it is not said until when", "give the time at which the person goes, or the hours begin")
 		}
 	case OrderAdded, OrderRaised, OrderLowered, OrderLater, OrderDropped:
