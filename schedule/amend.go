@@ -349,8 +349,7 @@ func (b *batchPlan) weigh(d *Day, lost []Loss) {
 func (p *Plan) startedBatches(log []Slip, now time.Time) (started, mixed map[string]bool) {
 	started, mixed = map[string]bool{}, map[string]bool{}
 	for _, t := range p.Tasks {
-		said := slices.ContainsFunc(log, func(s Slip) bool { return s.Task == t.ID && (s.Kind == Started || s.Kind == Done) })
-		if said || t.Start.Before(now) {
+		if begunBy(log, t.ID) || t.Start.Before(now) {
 			started[t.Batch] = true
 			mixed[t.Batch] = mixed[t.Batch] || t.Kind == Mix && t.Part == ""
 		}
