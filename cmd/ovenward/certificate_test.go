@@ -27,10 +27,6 @@ func startHTTPS(t *testing.T) (*running, *x509.CertPool) {
 	if got := command(t, "four loaves on a peel\n", "passphrase", "-data", dir); got.Code != fine {
 		t.Fatalf("%+v", got)
 	}
-	wall := program{now: time.Now} // that of command stands at another moment
-	if _, err := wall.authority(dir); err != nil {
-		t.Fatal(err)
-	}
 	file := filepath.Join(dir, "install.crt")
 	if got := command(t, "", "certificate", "-data", dir, file); got.Code != fine || !strings.Contains(got.Out, "SHA-256 ") {
 		t.Fatalf("%+v", got)

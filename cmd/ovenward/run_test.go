@@ -23,13 +23,14 @@ type result struct {
 	Out, Err string
 }
 
-// command runs the program in this process.
+// command runs the program in this process, at this moment: what the store has
+// written before must not be of a time to come.
 func command(t *testing.T, in string, args ...string) result {
 	t.Helper()
 	var out, errs bytes.Buffer
 	p := &program{
 		in: strings.NewReader(in), out: &out, err: &errs,
-		now:    func() time.Time { return time.Date(2026, 11, 27, 16, 0, 0, 0, time.UTC) },
+		now:    time.Now,
 		getenv: func(string) string { return "" },
 	}
 	code := p.run(t.Context(), args)

@@ -17,12 +17,17 @@ import (
 	"time"
 )
 
+// patience is how long what has to come may take, on a machine that is slow or
+// busy with other work.
+const patience = 5 * time.Minute
+
 // running is a program that serves in this process.
 type running struct {
 	base  string // http://127.0.0.1:port
 	stop  context.CancelFunc
-	ended chan int
-	errs  *bytes.Buffer // to be read after the end
+	ended chan struct{} // closed at the end; code and errs are to be read after it
+	code  int
+	errs  *bytes.Buffer
 }
 
 // wait is for the program to end.
@@ -30,12 +35,11 @@ func (r *running) wait(t testing.TB) int {
 	t.Helper()
 	r.stop()
 	select {
-	case code := <-r.ended:
-		return code
-	case <-time.After(20 * time.Second):
+	case <-r.ended:
+	case <-time.After(patience):
 		t.Fatal("does not end")
-		return 0
 	}
+	return r.code
 }
 
 func start(t testing.TB, dir string, more ...string) *running {
@@ -45,7 +49,7 @@ func start(t testing.TB, dir string, more ...string) *running {
 		r.wait(t)
 		t.Fatalf("it does not start: %s", r.errs)
 	}
-	t.Cleanup(r.stop)
+	t.Cleanup(func() { r.wait(t) }) // before its folder is removed
 	return r
 }
 
@@ -53,14 +57,15 @@ func start(t testing.TB, dir string, more ...string) *running {
 func tryStart(dir string, more ...string) *running {
 	ctx, stop := context.WithCancel(context.Background())
 	out, w := io.Pipe()
-	r := &running{stop: stop, ended: make(chan int, 1), errs: &bytes.Buffer{}}
+	r := &running{stop: stop, ended: make(chan struct{}), errs: &bytes.Buffer{}}
 	p := &program{
 		in: strings.NewReader(""), out: w, err: r.errs, now: time.Now,
 		getenv: func(key string) string { return map[string]string{"TZ": "Europe/Dublin"}[key] },
 	}
 	go func() {
-		r.ended <- p.run(ctx, append([]string{"serve", "-addr", "127.0.0.1:0", "-data", dir}, more...))
-		w.Close()
+		defer close(r.ended)
+		defer w.Close()
+		r.code = p.run(ctx, append([]string{"serve", "-addr", "127.0.0.1:0", "-data", dir}, more...))
 	}()
 	said := bufio.NewReader(out)
 	line, _ := said.ReadString('\n')
@@ -83,8 +88,9 @@ func get(t *testing.T, address string) (status int, body string) {
 	return res.StatusCode, string(b)
 }
 
-// A first start shows the example, in private files; it ends at once though a
-// page listens; and what was cleared does not come back.
+// A first start shows the example, in private files; it ends though a page
+// listens, which would else be cut off after [goodbye], with an error; and what
+// was cleared does not come back.
 func TestServe(t *testing.T) {
 	t.Parallel()
 	dir := filepath.Join(t.TempDir(), "new", "data")
@@ -102,9 +108,8 @@ func TestServe(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer stream.Body.Close()
-	began := time.Now()
-	if code := r.wait(t); code != fine || time.Since(began) > goodbye/2 {
-		t.Errorf("exit %d after %v: %s", code, time.Since(began), r.errs)
+	if code := r.wait(t); code != fine {
+		t.Errorf("exit %d: %s", code, r.errs)
 	}
 
 	r = start(t, dir)
@@ -149,7 +154,7 @@ func TestListen(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer second.Close()
-	if a, b := port(first), port(second); a < firstPort || b <= a {
+	if a, b := port(first), port(second); a < firstPort || b < firstPort || a == b {
 		t.Errorf("ports %d and %d", a, b)
 	}
 	if ln, err := (Config{Addr: fmt.Sprintf("127.0.0.1:%d", port(first))}).listen(); err == nil {
