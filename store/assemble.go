@@ -12,7 +12,8 @@ import (
 
 // Day assembles everything a plan is made from: the day's orders, the breads and
 // bases they need in the order they are first needed, the kitchen. Its now is
-// the day's own or, by default, the given one, to the minute.
+// the day's own or, by default, the given one, to the minute. People's hours are as
+// they were said to be on the day.
 func (s *Store) Day(ctx context.Context, id int64, now time.Time) (d schedule.Day, err error) {
 	defer wrap(&err, "assemble day %d", id)
 	err = s.view(ctx, func(tx *sql.Tx) error {
@@ -41,6 +42,11 @@ func assemble(ctx context.Context, tx *sql.Tx, r record.Day, now time.Time) (sch
 	if d.Kitchen, _, err = kitchen(ctx, tx); err != nil {
 		return d, err
 	}
+	said, err := personal(ctx, tx, r.ID)
+	if err != nil {
+		return d, err
+	}
+	d.Kitchen.Bakers = schedule.People(d.Kitchen.Bakers, said, loc)
 	if bench, ok := d.Kitchen.Place(""); ok && r.Room != nil {
 		bench.Curve = slices.Clone(r.Room)
 	}

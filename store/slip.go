@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"ovenward/schedule"
@@ -115,6 +116,19 @@ func (s *Store) Running(ctx context.Context, day int64) (r record.Running, err e
 // log is what happened on plans from base to version, without what was taken
 // back.
 func log(ctx context.Context, tx *sql.Tx, day int64, base, version int) ([]schedule.Slip, error) {
+	return saidWhere(ctx, tx, "day = ? AND version BETWEEN ? AND ?", day, base, version)
+}
+
+// personal is what was said of people's hours on a day, whatever has been planned
+// since.
+func personal(ctx context.Context, tx *sql.Tx, day int64) ([]schedule.Slip, error) {
+	all, err := saidWhere(ctx, tx, "day = ? AND body IS NOT NULL", day)
+	return slices.DeleteFunc(all, func(s schedule.Slip) bool { return !s.Kind.Personal() }), err
+}
+
+// saidWhere is what taps say happened, without what was taken back, in order of
+// arrival.
+func saidWhere(ctx context.Context, tx *sql.Tx, where string, args ...any) ([]schedule.Slip, error) {
 	type said struct {
 		slip schedule.Slip
 		ok   bool
@@ -128,7 +142,7 @@ func log(ctx context.Context, tx *sql.Tx, day int64, base, version int) ([]sched
 		}
 		return s, err
 	}, `SELECT id, task, kind, at, minutes, value, body FROM tap LEFT JOIN slip ON slip.tap = tap.id
-		WHERE day = ? AND version BETWEEN ? AND ? AND NOT EXISTS (SELECT 1 FROM tap u WHERE u.undoes = tap.id) ORDER BY seq`, day, base, version)
+		WHERE `+where+` AND NOT EXISTS (SELECT 1 FROM tap u WHERE u.undoes = tap.id) ORDER BY seq`, args...)
 	var out []schedule.Slip
 	for _, s := range all {
 		if s.ok {

@@ -174,3 +174,52 @@ func TestSayAll(t *testing.T) {
 		t.Errorf("taken back: %+v", log)
 	}
 }
+
+// Who stays, or is away, is so for whatever is planned of the day later, as long as the
+// day lasts; what was taken back, and what is of another day, is not.
+func TestPeopleOfTheDay(t *testing.T) {
+	s, ctx := storetest.Open(t), t.Context()
+	day := planned(t, s)
+	now := clock(t, "06:00")
+	say := func(key string, version int, slip schedule.Slip) {
+		t.Helper()
+		slip.Of, slip.At = "Orla", now
+		tap := record.Tap{ID: key, Day: day, Version: version, Kind: record.TapKind(slip.Kind), At: now, Recorded: now}
+		if stored := must(s.Say(ctx, tap, &slip))(t); !stored {
+			t.Fatalf("%s is not kept", key)
+		}
+	}
+	check := func(what string, id int64, stays, away []schedule.Span) {
+		t.Helper()
+		want := sampleKitchen().Bakers
+		want[0].Stays, want[0].Away = stays, away
+		if diff := cmp.Diff(want, must(s.Day(ctx, id, now))(t).Kitchen.Bakers); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", what, diff)
+		}
+	}
+	plan := func() int {
+		t.Helper()
+		return must(s.SavePlan(ctx, day, must(s.Day(ctx, day, now))(t), samplePlan(t), nil, now))(t)
+	}
+	stays, away := schedule.Span{From: "2026-11-28T13:00", To: "2026-11-28T14:30"}, schedule.Span{From: "2026-11-28T07:00", To: "2026-11-28T07:30"}
+	say("a", 1, schedule.Slip{Kind: schedule.Stays, From: clock(t, "13:00"), To: clock(t, "14:30")})
+	say("b", 1, schedule.Slip{Kind: schedule.Away, From: clock(t, "07:00"), To: clock(t, "07:30")})
+	check("as said", day, []schedule.Span{stays}, []schedule.Span{away})
+	undo := record.Tap{ID: "u", Day: day, Version: 1, Kind: record.Undo, Of: "b", At: now, Recorded: now}
+	must(s.Tap(ctx, undo))(t)
+	for range 2 {
+		version := plan()
+		check("planned anew", day, []schedule.Span{stays}, nil)
+		run := must(s.Running(ctx, day))(t)
+		if run.Version != version || len(run.Log) != 0 || !cmp.Equal(run.Base.Kitchen.Bakers[0].Stays, []schedule.Span{stays}) {
+			t.Errorf("version %d runs with %+v and %+v", run.Version, run.Log, run.Base.Kitchen.Bakers)
+		}
+	}
+	other := sampleDay()
+	other.Name = "Another"
+	check("of another day", must(s.ImportDay(ctx, other))(t), nil, nil)
+	say("c", 3, schedule.Slip{Kind: schedule.AsUsual})
+	check("as usual again", day, nil, nil)
+	plan()
+	check("and planned anew", day, nil, nil)
+}
