@@ -74,9 +74,6 @@ func TestYeastKinds(t *testing.T) {
 			t.Errorf("1.5 %% of %s is %v fresh of kind %q, want %v of %q", row.food, got.Yeast, got.YeastKind, row.want, row.kind)
 		}
 	}
-	if got := dough.SwapYeast(4.5, dough.FreshYeast, dough.Instant); math.Abs(float64(got)-1.5) > 1e-9 {
-		t.Errorf("4.5 %% fresh is %v instant, want 1.5", got)
-	}
 	both := formula("bread-flour", 100, "water", 60, "fresh-yeast", 2, "instant-yeast", 0.9).Totals()
 	if both.YeastKind != dough.Instant || math.Abs(float64(both.Yeast)-4.7) > 1e-9 {
 		t.Errorf("2 fresh and 0.9 instant: %v of %q, want 4.7 of instant", both.Yeast, both.YeastKind)

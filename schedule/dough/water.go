@@ -19,23 +19,16 @@ const (
 //	T_water = (n+1) T_dough - sum of the n others - friction
 //
 // where the others are flour, room and, if there is one, preferment. Friction
-// is a difference and (n+1) times what mixing warms the dough by; see
-// FrictionFactor. The result may be below freezing or above what yeast bears;
-// see Ice and YeastLiquid. It is a rule of thumb and will not agree with
-// WaterBalance; their frictions must not be mixed.
+// is a difference and (n+1) times what mixing warms the dough by. The result may
+// be below freezing or above what yeast bears; see Ice and YeastLiquid. It is a
+// rule of thumb and will not agree with [Formula.MixWater]; their frictions must
+// not be mixed.
 func WaterRule(dough unit.Celsius, friction unit.Kelvins, others ...unit.Celsius) unit.Celsius {
 	t := unit.Celsius(len(others)+1)*dough - unit.Celsius(friction)
 	for _, o := range others {
 		t -= o
 	}
 	return t
-}
-
-// FrictionFactor is the friction for WaterRule that a test dough shows:
-//
-//	friction = (n+1) T_dough - water - sum of the n others
-func FrictionFactor(dough, water unit.Celsius, others ...unit.Celsius) unit.Kelvins {
-	return unit.Kelvins(WaterRule(dough, 0, others...) - water)
 }
 
 // Body is a mass with a temperature and a specific heat in kJ/(kg K).
@@ -48,18 +41,13 @@ type Body struct {
 // ErrNoWater says that there is nothing to pour to bring a dough to its temperature.
 var ErrNoWater = errors.New("no water to warm or cool the dough with")
 
-// WaterBalance is the water temperature that a heat balance asks for:
+// pourBalance is the temperature that a heat balance asks for of what is poured,
+// whose own is not looked at:
 //
 //	T_w = [ (sum m c)(T_dough - rise) - sum m_i c_i T_i ] / (m_w c_w)
 //
-// where rise is what mixing warms the dough by, and rest is everything but the
-// water. Only the room and the bowl are left out.
-func WaterBalance(dough unit.Celsius, rise unit.Kelvins, water unit.Grams, rest ...Body) (unit.Celsius, error) {
-	return pourBalance(dough, rise, Body{Mass: water, Heat: WaterHeat}, rest...)
-}
-
-// pourBalance is WaterBalance for whatever is poured; its temperature is what is
-// asked for.
+// where rise is what mixing warms the dough by, and rest is everything else. Only
+// the room and the bowl are left out.
 func pourBalance(dough unit.Celsius, rise unit.Kelvins, pour Body, rest ...Body) (unit.Celsius, error) {
 	if !(pour.Mass > 0) {
 		return 0, ErrNoWater
@@ -113,9 +101,10 @@ func (p *Pour) add(l Line) {
 	p.Names, p.Mass, p.lines = appendNew(p.Names, l.Label), p.Mass+l.Grams, append(p.lines, l.Ingredient)
 }
 
-// MixWater is WaterBalance for the final mix of a weighed formula, the temperature
-// of what [Formula.Pour] finds: at tells that of a line's food, and of a whole part
-// when food is empty.
+// MixWater is the temperature that a heat balance of the final mix of a weighed
+// formula asks for, of what [Formula.Pour] finds (ErrNoWater where that is
+// nothing). rise is what mixing warms the dough by; at tells the temperature of a
+// line's food, and of a whole part when food is empty. Room and bowl are left out.
 func (f Formula) MixWater(w Weights, dough unit.Celsius, rise unit.Kelvins, at func(part, food string) unit.Celsius) (unit.Celsius, error) {
 	poured := f.Pour(w).lines
 	var pour Body

@@ -15,11 +15,11 @@ import (
 func TestWaterRule(t *testing.T) {
 	t.Parallel()
 	for _, row := range []struct {
-		source         string
-		dough          float64
-		friction       float64
-		others         []float64
-		want, handbook float64
+		source   string
+		dough    float64
+		friction float64
+		others   []float64
+		want     float64
 	}{
 		{source: "Pizza Today 6/2018 p. 29", dough: 80, friction: 35, others: []float64{65, 75}, want: 65},
 		{source: "Cook's Illustrated how-to 5818 (four factors)", dough: 75, friction: 20, others: []float64{71, 71, 71}, want: 67},
@@ -32,38 +32,26 @@ func TestWaterRule(t *testing.T) {
 			others = append(others, unit.FromFahrenheit(o))
 		}
 		want := unit.FromFahrenheit(row.dough)
-		friction := unit.FromFahrenheitDifference(row.friction)
+		friction := unit.Kelvins(row.friction * 5 / 9)
 		got := dough.WaterRule(want, friction, others...)
-		if math.Abs(got.Fahrenheit()-row.want) > 0.1 {
-			t.Errorf("%s: %.2f °F, want %v", row.source, got.Fahrenheit(), row.want)
+		if math.Abs(float64(got-unit.FromFahrenheit(row.want))) > 0.1*5/9 {
+			t.Errorf("%s: %v, want %v °F", row.source, got, row.want)
 		}
-		if back := dough.FrictionFactor(want, got, others...); math.Abs(float64(back-friction)) > 1e-9 {
-			t.Errorf("%s: friction comes back as %v, want %v", row.source, back, friction)
-		}
+	}
+}
+
+// A room of 21 °C, flour of 20 °C and a friction of 9 K: 78 - 20 - 21 - 9.
+func TestWaterRuleInCelsius(t *testing.T) {
+	t.Parallel()
+	if got := dough.WaterRule(26, 9, 20, 21); got != 28 {
+		t.Errorf("rule %v, want 28 °C", got)
 	}
 }
 
 // 1000 g flour at 20 °C and 650 g water for 26 °C with 3 K of mixing: 25.0 °C
 // by the heat balance, worked by hand with c = 1.85 and 4.186:
-// (4570.9 x 23 - 37000) / 2720.9; the three-factor rule with a room of 21 °C and
-// a friction of 9 K gives 28 °C.
-func TestWaterBalance(t *testing.T) {
-	t.Parallel()
-	flour := dough.Body{Mass: 1000, Temperature: 20, Heat: dough.FlourHeat}
-	got, err := dough.WaterBalance(26, 3, 650, flour)
-	if err != nil || math.Abs(float64(got)-25.04) > 0.01 {
-		t.Errorf("balance %v, %v; want 25.04 °C", got, err)
-	}
-	if got := dough.WaterRule(26, 9, 20, 21); got != 28 {
-		t.Errorf("rule %v, want 28 °C", got)
-	}
-	if _, err := dough.WaterBalance(26, 3, 0, flour); !errors.Is(err, dough.ErrNoWater) {
-		t.Errorf("no water gave %v", err)
-	}
-}
-
-// MixWater must agree with WaterBalance on the same dough, and a preferment at
-// the temperature of the dough before mixing must change nothing.
+// (4570.9 x 23 - 37000) / 2720.9. A preferment at the temperature of the dough
+// before mixing changes nothing, and without water there is no answer.
 func TestMixWater(t *testing.T) {
 	t.Parallel()
 	plain := formula("bread-flour", 100, "water", 65)
@@ -83,6 +71,10 @@ func TestMixWater(t *testing.T) {
 	with, err := sponge.MixWater(sponge.ForFlour(1000), 26, 3, at)
 	if err != nil || math.Abs(float64(with-got)) > 1e-9 {
 		t.Errorf("with sponge: %v, %v; want %v", with, err, got)
+	}
+	dry := formula("bread-flour", 100)
+	if got, err := dry.MixWater(dry.ForFlour(1000), 26, 3, at); !errors.Is(err, dough.ErrNoWater) {
+		t.Errorf("no water gave %v, %v", got, err)
 	}
 }
 

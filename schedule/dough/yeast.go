@@ -1,7 +1,5 @@
 package dough
 
-import "ovenward/schedule/unit"
-
 // YeastKind is how baker's yeast is sold. It is written as a word.
 type YeastKind string
 
@@ -27,13 +25,4 @@ func (k YeastKind) Fresh() float64 {
 		return 3
 	}
 	return 0
-}
-
-// SwapYeast is the share of yeast of kind to that replaces p of kind from;
-// zero when either kind is unknown.
-func SwapYeast(p unit.Percent, from, to YeastKind) unit.Percent {
-	if to.Fresh() == 0 {
-		return 0
-	}
-	return p * unit.Percent(from.Fresh()/to.Fresh())
 }

@@ -49,12 +49,11 @@ type Body struct {
 	Material Material
 }
 
-// Wall resistances in m² K/W: 3 mm of plastic or glass, thin metal, and a box
-// of 30 mm foam (U about 0.9 W/(m² K)). Thickness over handbook conductivity.
+// Wall resistances in m² K/W: 3 mm of plastic or glass, and thin metal. Thickness
+// over handbook conductivity.
 const (
 	PlasticWall = 0.015
 	MetalWall   = 0.0001
-	FoamWall    = 1.1
 )
 
 // Ball is a round piece lying free.
@@ -69,12 +68,6 @@ func Flat(mass unit.Grams, thickness float64, bothFaces bool) Body {
 		thickness /= 2
 	}
 	return Body{Shape: Slab, Mass: mass, Length: thickness}
-}
-
-// Area is the cooled surface in m².
-func (b Body) Area() float64 {
-	v := float64(b.Mass) / 1000 / b.material().Density
-	return float64(b.Shape) * v / b.Length
 }
 
 // volume is the volume in m³ of just mixed dough.

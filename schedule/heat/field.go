@@ -92,16 +92,6 @@ func (f *Field) Temps() []float64 { return f.t[:f.n] }
 // 1 and must not be changed.
 func (f *Field) Weights() []float64 { return f.mesh.weight }
 
-// Average is the volume mean of g over the body. The mean of a rate is not the
-// rate at the mean: a ball with a warm core rises faster than its mean tells.
-func (f *Field) Average(g func(unit.Celsius) float64) float64 {
-	sum := 0.0
-	for i, w := range f.mesh.weight {
-		sum += w * g(unit.Celsius(f.t[i]))
-	}
-	return sum
-}
-
 // Mean is the temperature the dough would have if gathered and mixed.
 func (f *Field) Mean() unit.Celsius {
 	sum := 0.0

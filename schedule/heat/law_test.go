@@ -171,20 +171,6 @@ func TestReshape(t *testing.T) {
 	}
 }
 
-// The mean of a curved rate over a body with a warm core is above the rate at
-// its mean temperature.
-func TestAverage(t *testing.T) {
-	t.Parallel()
-	f := stand(t, heat.Ball(1000), 26, 4, 6, 120, 5)
-	if got := f.Average(func(c unit.Celsius) float64 { return float64(c) }); math.Abs(got-float64(f.Mean())) > 1e-12 {
-		t.Errorf("average of the temperature %v, mean %v", got, f.Mean())
-	}
-	rate := func(c unit.Celsius) float64 { return math.Exp(float64(c) / 8) }
-	if got := f.Average(rate); got < 1.01*rate(f.Mean()) {
-		t.Errorf("rate over the body %.3f, at its mean temperature %.3f", got, rate(f.Mean()))
-	}
-}
-
 // What cannot be true is refused by name, and leaves the field as it was.
 func TestBadInput(t *testing.T) {
 	t.Parallel()

@@ -1,10 +1,6 @@
 package rise
 
-import (
-	"math"
-
-	"ovenward/schedule/unit"
-)
+import "math"
 
 // reference is the temperature at which speed is 1 and gas volumes are counted.
 const reference = 27.0
@@ -34,7 +30,7 @@ func tabulate(p Params) curve {
 	n := int(math.Ceil((p.HotEnd-p.ColdEnd)*stepsPerKelvin)) + 1
 	c := curve{start: p.ColdEnd, end: p.HotEnd, bend: p.Bend, table: make([]float64, n)}
 	for i := range c.table {
-		c.table[i] = p.speed(p.ColdEnd + float64(i)/stepsPerKelvin)
+		c.table[i] = p.Speed(p.ColdEnd + float64(i)/stepsPerKelvin)
 	}
 	return c
 }
@@ -57,9 +53,7 @@ func (c *curve) at(t float64) float64 {
 // the square-root model of Ratkowsky et al. 1983 (memory), fitted to gas, not growth:
 // published growth temperatures (optimum 32 °C) would make a fridge 200 times
 // slower than a warm room where bakers see about 10.
-func (p *Params) Speed(t unit.Celsius) float64 { return p.speed(float64(t)) }
-
-func (p *Params) speed(t float64) float64 {
+func (p *Params) Speed(t float64) float64 {
 	if !(t > p.ColdEnd && t < p.HotEnd) {
 		return 0
 	}

@@ -117,6 +117,3 @@ func (k *Kinetics) salted(s *State) float64 {
 	}
 	return k.rate
 }
-
-// Params are the constants k was worked out with.
-func (k *Kinetics) Params() Params { return k.params }

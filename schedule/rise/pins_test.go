@@ -46,7 +46,7 @@ func TestSpeedPins(t *testing.T) {
 		{1, .018}, {4, .055}, {6, .090}, {8, .135}, {10, .188}, {13, .285}, {15, .361}, {18, .492}, {20, .590}, {22, .696}, {24, .812},
 		{26, .935}, {27, 1}, {28, 1.066}, {30, 1.204}, {32, 1.344}, {35, 1.546}, {37, 1.655}, {40, 1.705}, {43, 1.424}, {45, .905},
 	} {
-		exact := p.Speed(unit.Celsius(pin.t))
+		exact := p.Speed(pin.t)
 		if math.Abs(exact-pin.f) > max(0.005*pin.f, 0.0005) { // the pins have three decimals
 			t.Errorf("f(%v) = %.5f, want %.3f", pin.t, exact, pin.f)
 		}
@@ -60,7 +60,7 @@ func TestSpeedPins(t *testing.T) {
 		{rise.ColdSlow, []float64{.001, .022, .050, .088, .138, .233, .310}},
 	} {
 		p := rise.Default().Cold(c.end)
-		for i, at := range []unit.Celsius{1, 4, 6, 8, 10, 13, 15} {
+		for i, at := range []float64{1, 4, 6, 8, 10, 13, 15} {
 			if got := p.Speed(at); math.Abs(got-c.want[i]) > 0.0006 {
 				t.Errorf("cold end %v: f(%v) = %.4f, want %.3f", c.end, at, got, c.want[i])
 			}
@@ -73,7 +73,7 @@ func TestSpeedTable(t *testing.T) {
 	p := rise.Default()
 	k := work(lean)
 	for c := -10.0; c < 55; c += 0.013 {
-		if got, want := k.Speed(c), p.Speed(unit.Celsius(c)); math.Abs(got-want) > 7e-4 {
+		if got, want := k.Speed(c), p.Speed(c); math.Abs(got-want) > 7e-4 {
 			t.Errorf("%v °C: table %v, formula %v", c, got, want)
 		}
 	}

@@ -15,7 +15,6 @@ const (
 // Expansions behind the baker's words: true volume over volume when mixed.
 const (
 	DoubledByEye = 2.25 // "doubled" as eye and finger judge it. fitted, sd 0.10
-	DoubledMark  = 2.00 // a mark on a straight jar, taken literally
 	LeanFolded   = 1.65 // lean dough, folded: the middle of 1.5, read of "risen by half", and 1.8
 	Recedes      = 2.70 // "recedes to the touch": 2.65 to 2.75. read: Treatise on Baking, 7 cu ft of trough per 100 lb flour is 3.05 "for full development"
 	FreeStood    = 1.75 // free-standing, baked with steam: 1.7 to 1.8

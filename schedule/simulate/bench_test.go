@@ -82,12 +82,13 @@ func BenchmarkTables(b *testing.B) {
 	}
 }
 
-// BenchmarkHold is one rise in the fridge after half an hour in the room.
-func BenchmarkHold(b *testing.B) {
+// BenchmarkTableAlong is one rise in the fridge after half an hour in the room.
+func BenchmarkTableAlong(b *testing.B) {
 	room, fridge := kitchen(2160), simulate.Steady(4, heat.FridgeStatic)
 	s := mustStart(b, lean(1), 0, heat.Ball(1000), 25)
 	b.ReportAllocs()
 	for b.Loop() {
-		simulate.Hold(s, room, 30, fridge, simulate.Target{Target: rise.Target{Expansion: 2.25}}, 2160)
+		target := simulate.Target{Target: rise.Target{Expansion: 2.25}}.Cautious()
+		simulate.TableAlong(s, []simulate.Leg{{Air: room, Minutes: 30}, {Air: fridge}}, target, 2160)
 	}
 }

@@ -75,7 +75,7 @@ func TestTradeBands(t *testing.T) {
 	kept := simulate.Steady(30, simulate.Kept)
 	enriched := &simulate.Dough{Recipe: rise.Recipe{Yeast: 2.5, Salt: 1.5, Sugar: 6, Fat: 6, Water: 60, Other: 3}}
 	s := mustStart(t, enriched, 0, heat.Ball(1000), 30)
-	mark, _ := s.WaitUntil(kept, rise.DoubledMark, 1e4)
+	mark, _ := s.WaitUntil(kept, 2, 1e4)
 	first, _ := s.WaitUntil(kept, rise.DoubledByEye, 1e4)
 	first += mark
 	s.Handle(rise.KnockBack)
@@ -281,7 +281,7 @@ func FuzzDay(f *testing.F) {
 		s.Wait(&simulate.Air{}, 10)
 		s.WaitUntil(place, expansion, minutes)
 		y := s.Yeast()
-		for _, v := range []float64{float64(s.Mean()), float64(s.Core()), float64(s.Surface()), s.Expansion(), s.Minute, y.Made, y.Held, y.Work, y.Dead} {
+		for _, v := range []float64{float64(s.Mean()), float64(s.Core()), s.Expansion(), s.Minute, y.Made, y.Held, y.Work, y.Dead} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Fatalf("%+v at %v", y, s.Mean())
 			}

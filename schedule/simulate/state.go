@@ -31,9 +31,6 @@ func (s *State) Mean() unit.Celsius { return s.field.Mean() }
 // Core is the temperature a probe in the middle shows.
 func (s *State) Core() unit.Celsius { return s.field.Core() }
 
-// Surface is the temperature of the skin.
-func (s *State) Surface() unit.Celsius { return s.field.Surface() }
-
 // Expansion is the volume over the volume when mixed.
 func (s *State) Expansion() float64 {
 	return s.rise[expected].Expansion(s.yeast[expected], s.Mean())

@@ -23,16 +23,6 @@ func Table(s State, air *Air, t Target, slots int) Tables {
 	return TableAlong(s, []Leg{{Air: air}}, t, slots)
 }
 
-// Hold is Table for a rise that stands in the room for so many minutes and then
-// in the cold to its end, with both guards: see [Target.Cautious].
-func Hold(s State, room *Air, minutes float64, cold *Air, t Target, slots int) Tables {
-	route := []Leg{{room, minutes}, {Air: cold}}
-	if minutes <= 0 {
-		route = route[1:]
-	}
-	return TableAlong(s, route, t.Cautious(), slots)
-}
-
 // TableAlong is Table for a rise that changes place on the way.
 func TableAlong(s State, route []Leg, t Target, slots int) Tables {
 	slots = max(slots, 0)

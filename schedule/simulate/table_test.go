@@ -119,23 +119,25 @@ func TestTableSteady(t *testing.T) {
 	}
 }
 
-// TestHold: the fridge makes a rise many hours long, with both guards the
+// TestTableAlong: the fridge makes a rise many hours long, with both guards the
 // window is no wider than expected, and half an hour in the room first brings
 // it nearer.
-func TestHold(t *testing.T) {
+func TestTableAlong(t *testing.T) {
 	t.Parallel()
 	s := mustStart(t, lean(1), 0, heat.Ball(1000), 25)
 	r := rand.New(rand.NewPCG(9, 9))
 	room, fridge := calm(r, 2161), simulate.Steady(4, heat.FridgeStatic)
 	target := simulate.Target{Target: rise.Target{Expansion: 1.75}}
-	whole, after := simulate.Hold(s, room, 0, fridge, target, 600), simulate.Hold(s, room, 60, fridge, target, 600)
+	route := []simulate.Leg{{Air: room, Minutes: 60}, {Air: fridge}}
+	whole := simulate.Table(s, fridge, target.Cautious(), 600)
+	after := simulate.TableAlong(s, route, target.Cautious(), 600)
 	plain := simulate.Table(s, fridge, target, 600)
 	warm := simulate.Table(s, room, target, 600)
 	for range 60 {
 		m := r.IntN(601)
 		at := s
 		at.Minute = float64(m)
-		w := at.Along([]simulate.Leg{{Air: room, Minutes: 60}, {Air: fridge}}, target.Cautious(), simulate.TableLimit)
+		w := at.Along(route, target.Cautious(), simulate.TableLimit)
 		within(t, "ready", after.Ready[m], w.Ready, max(3, 0.015*w.Ready))
 		within(t, "too far", after.TooFar[m], w.TooFar, max(3, 0.015*w.TooFar))
 	}

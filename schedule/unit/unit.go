@@ -26,19 +26,13 @@ type Percent float64
 // Minutes is a physical duration, whatever clocks do meanwhile.
 type Minutes float64
 
-// Fahrenheit gives c on the Fahrenheit scale.
-func (c Celsius) Fahrenheit() float64 { return float64(c)*9/5 + 32 }
-
 // FromFahrenheit converts a temperature.
 func FromFahrenheit(f float64) Celsius { return Celsius((f - 32) * 5 / 9) }
-
-// FromFahrenheitDifference converts a difference of temperatures.
-func FromFahrenheitDifference(df float64) Kelvins { return Kelvins(df * 5 / 9) }
 
 // String writes c as "26.5 °C", whole degrees without a decimal.
 func (c Celsius) String() string { return decimal(float64(c), 1) + "\u00a0°C" }
 
-// String writes k as "3.0 K" would be read by a baker: "3 °C".
+// String writes 3 K as a baker reads it: "3 °C".
 func (k Kelvins) String() string { return decimal(float64(k), 1) + "\u00a0°C" }
 
 // String writes p as "62 %".
