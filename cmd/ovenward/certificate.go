@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"crypto/tls"
 	"errors"
 	"fmt"
@@ -77,7 +78,7 @@ func (p *program) describe(a *cert.Authority) {
 
 // certificate tells of the certificate that devices install, writes it, or
 // replaces it by another.
-func (p *program) certificate(args []string) error {
+func (p *program) certificate(_ context.Context, args []string) error {
 	fs := flags("certificate")
 	data := p.dataFlag(fs)
 	replace := fs.Bool("replace", false, "make another; devices have to install it anew, and trust the former no more")

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 
 	"ovenward/schedule"
@@ -8,7 +9,7 @@ import (
 )
 
 // check judges a plan for a day.
-func (p *program) check(args []string) error {
+func (p *program) check(_ context.Context, args []string) error {
 	fs := flags("check")
 	files, err := p.parse(fs, args, "DAY.json", "PLAN.json")
 	if err != nil {

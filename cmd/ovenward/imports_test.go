@@ -42,7 +42,7 @@ var arrows = map[string][]string{
 	"testdata":        {},
 
 	"schedule":          {"schedule/dough", "schedule/heat", "schedule/rise", "schedule/simulate", "schedule/solve", "schedule/learn", "schedule/unit"},
-	"schedule/dayfile":  {"schedule"},
+	"schedule/dayfile":  {"schedule", "schedule/simulate", "schedule/rise"},
 	"schedule/simulate": {"schedule/rise", "schedule/heat", "schedule/unit"},
 	"schedule/dough":    {"schedule/unit"},
 	"schedule/heat":     {"schedule/unit"},

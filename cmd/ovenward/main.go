@@ -15,7 +15,8 @@
 //	ovenward certificate [-data DIR] [-replace] [FILE]
 //	ovenward version
 //
-// Flags may stand before or after files. A file named - is standard input.
+// Flags may stand before or after files. A file named - is standard input. Ovenward
+// -h lists the commands, COMMAND -h its flags.
 //
 // # serve
 //

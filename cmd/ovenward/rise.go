@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -8,13 +9,14 @@ import (
 	"strconv"
 	"text/tabwriter"
 
+	"ovenward/schedule/dayfile"
 	"ovenward/schedule/rise"
 	"ovenward/schedule/simulate"
 	"ovenward/schedule/unit"
 )
 
 // rise follows one dough through its history.
-func (p *program) rise(args []string) error {
+func (p *program) rise(_ context.Context, args []string) error {
 	fs := flags("rise")
 	asJSON := fs.Bool("json", false, "print everything as JSON")
 	asCSV := fs.Bool("csv", false, "print a point every five minutes as CSV")
@@ -25,17 +27,13 @@ func (p *program) rise(args []string) error {
 	if *asJSON && *asCSV {
 		return usage("ovenward rise: choose one of -json and -csv")
 	}
-	name, data, err := p.read(files[0])
+	h, err := decode(p, files[0], dayfile.DecodeHistory)
 	if err != nil {
 		return err
 	}
-	h, err := simulate.ParseHistory(data)
-	if err != nil {
-		return usage("%s: %w", name, err)
-	}
 	report, err := simulate.Follow(h)
 	if err != nil {
-		return usage("%s: %w", name, err)
+		return usage("%s: %w", files[0], err)
 	}
 	switch {
 	case *asJSON:

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"text/tabwriter"
 	"time"
 
 	"ovenward/schedule/dayfile"
@@ -60,38 +61,62 @@ func (p *program) run(ctx context.Context, args []string) int {
 // said is an error without the name of the package it comes from.
 func said(err error) string { return strings.TrimPrefix(err.Error(), "store: ") }
 
+// errand is one thing the program does.
+type errand struct {
+	name, does string
+	run        func(p *program, ctx context.Context, args []string) error
+}
+
+// errands are all commands, in the order of the manual; the first is done where none is named.
+func errands() []errand {
+	return []errand{
+		{"serve", "show the day in the browser and ring when something is due; done where no command is given", (*program).serve},
+		{"plan", "print the timetable of a day file", (*program).plan},
+		{"check", "judge a plan file for a day file", (*program).check},
+		{"rise", "follow one dough through its places and handlings", (*program).rise},
+		{"export", "write everything that is remembered into one file", (*program).export},
+		{"import", "take such a file in", (*program).importAll},
+		{"backup", "copy the database, also while it is in use", (*program).backup},
+		{"restore", "put a copy in its place", (*program).restore},
+		{"doctor", "say whether all is well, and what to do where it is not", (*program).doctor},
+		{"passphrase", "set what other machines log in with", (*program).passphrase},
+		{"certificate", "make and show the certificate for https", (*program).certificate},
+		{"version", "say which version this is", (*program).version},
+	}
+}
+
 func (p *program) dispatch(ctx context.Context, args []string) error {
-	name := "serve"
-	if len(args) > 0 && !strings.HasPrefix(args[0], "-") {
+	all := errands()
+	name := all[0].name
+	switch {
+	case len(args) > 0 && (args[0] == "help" || args[0] == "-h" || args[0] == "-help" || args[0] == "--help"):
+		return p.help(all)
+	case len(args) > 0 && !strings.HasPrefix(args[0], "-"):
 		name, args = args[0], args[1:]
 	}
-	switch name {
-	case "serve":
-		return p.serve(ctx, args)
-	case "plan":
-		return p.plan(ctx, args)
-	case "check":
-		return p.check(args)
-	case "rise":
-		return p.rise(args)
-	case "export":
-		return p.export(ctx, args)
-	case "import":
-		return p.importAll(ctx, args)
-	case "backup":
-		return p.backup(ctx, args)
-	case "restore":
-		return p.restore(ctx, args)
-	case "doctor":
-		return p.doctor(ctx, args)
-	case "passphrase":
-		return p.passphrase(ctx, args)
-	case "certificate":
-		return p.certificate(args)
-	case "version":
-		return p.version(args)
+	var names []string
+	for _, c := range all {
+		if c.name == name {
+			return c.run(p, ctx, args)
+		}
+		names = append(names, c.name)
 	}
-	return usage("ovenward: there is no command %q; use serve, plan, check, rise, export, import, backup, restore, doctor, passphrase, certificate or version", name)
+	last := len(names) - 1
+	return usage("ovenward: there is no command %q; use %s or %s", name, strings.Join(names[:last], ", "), names[last])
+}
+
+// help says what there is.
+func (p *program) help(all []errand) error {
+	fmt.Fprint(p.out, "Ovenward works a baker's day backward from the oven.\n\nusage: ovenward [command] [flags] [files]\n\n")
+	t := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	for _, c := range all {
+		fmt.Fprintf(t, "  %s\t%s\n", c.name, c.does)
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintln(p.out, "\novenward COMMAND -h explains its flags; serve -h says where your days are kept.")
+	return err
 }
 
 // flags is a flag set that leaves printing to parse and run.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"runtime"
 	"runtime/debug"
@@ -12,7 +13,7 @@ import (
 var release = ""
 
 // version prints which program this is.
-func (p *program) version(args []string) error {
+func (p *program) version(_ context.Context, args []string) error {
 	if _, err := p.parse(flags("version"), args); err != nil {
 		return err
 	}

@@ -154,14 +154,14 @@ func TestRefusedWhole(t *testing.T) {
 	t.Parallel()
 	deep := strings.Repeat(`{"a":[`, 20) + strings.Repeat(`]}`, 20)
 	tests := []struct{ name, data, want string }{
-		{"empty", "  \n", "f:1:1: the file is empty; give a day or plan file"},
+		{"empty", "  \n", "f:1:1: the file is empty; give one with something in it"},
 		{"no group", "[1]", `f:1:1: this is a list [ ], not a file of ovenward-day/1; begin with {"format": "ovenward-day/1", ...`},
 		{"no format", "\n {}", `f:2:2: format: no format is given; begin with {"format": "ovenward-day/1", ...`},
 		{"too short", `{"format": "ovenward-day/1",` + "\n", "f:1:29: the file ends too soon; close every bracket and quotation mark"},
-		{"two files", `{"format": "ovenward-day/1"}` + "\n{}", "f:2:1: something follows after the end; a file holds one day or plan; take away the rest"},
+		{"two files", `{"format": "ovenward-day/1"}` + "\n{}", "f:2:1: something follows after the end; a file holds one thing; take away the rest"},
 		{"too deep", deep, "f:1:73: groups lie more than 24 deep in each other; no day nests so deep; look for a bracket too many"},
 		{"not UTF-8", "{\"name\": \"caf\xe9\"}", "f:1:14: this is not text in UTF-8; save the file as UTF-8"},
-		{"too large", `{"name": "` + strings.Repeat("x", 4<<20) + `"}`, "f:1:1: the file is larger than 4 MiB; no day is; give a day or plan file"},
+		{"too large", `{"name": "` + strings.Repeat("x", 4<<20) + `"}`, "f:1:1: the file is larger than 4 MiB; no day, plan or history is; give another file"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

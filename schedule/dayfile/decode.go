@@ -23,13 +23,13 @@ type reader struct {
 	errs Errors
 }
 
-// decode reads data into v, a pointer to a struct with a format field. The error
-// is nil or Errors.
+// decode reads data into v, a pointer to a struct with a format field, or without
+// one where no format is asked for. The error is nil or Errors.
 func (r *reader) decode(format string, v any) error {
 	if !r.wellFormed() {
 		return r.errs
 	}
-	if !r.rightFormat(format) {
+	if format != "" && !r.rightFormat(format) {
 		return r.errs
 	}
 	r.shape(&r.root, reflect.TypeOf(v).Elem(), "")
@@ -46,12 +46,12 @@ func (r *reader) decode(format string, v any) error {
 // wellFormed reads the tree, or says why there is none.
 func (r *reader) wellFormed() bool {
 	if len(r.data) > largest {
-		r.fault(0, "", "the file is larger than 4 MiB", "no day is; give a day or plan file")
+		r.fault(0, "", "the file is larger than 4 MiB", "no day, plan or history is; give another file")
 		return false
 	}
 	r.data = bytes.TrimPrefix(r.data, []byte("\ufeff"))
 	if len(bytes.TrimSpace(r.data)) == 0 {
-		r.fault(0, "", "the file is empty", "give a day or plan file")
+		r.fault(0, "", "the file is empty", "give one with something in it")
 		return false
 	}
 	if at := invalidUTF8(r.data); at >= 0 {
@@ -79,7 +79,7 @@ func (r *reader) syntax(err *json.SyntaxError) {
 	case strings.HasPrefix(what, "unexpected end"):
 		r.fault(len(bytes.TrimRight(r.data, " \t\r\n")), "", "the file ends too soon", "close every bracket and quotation mark")
 	case strings.HasSuffix(what, "after top-level value"):
-		r.fault(at, "", "something follows after the end", "a file holds one day or plan; take away the rest")
+		r.fault(at, "", "something follows after the end", "a file holds one thing; take away the rest")
 	default:
 		r.fault(at, "", what, "look here and just before for a comma, colon, quotation mark or bracket missing or too many")
 	}

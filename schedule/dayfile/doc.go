@@ -1,5 +1,6 @@
 // Package dayfile reads and writes the day and plan files: JSON in the formats
-// [schedule.DayFormat] and [schedule.PlanFormat].
+// [schedule.DayFormat] and [schedule.PlanFormat]. It reads the history of one dough,
+// too.
 //
 // Reading is strict, because a misspelt field that is quietly ignored is a bread
 // that quietly fails: unknown and doubled fields, wrong types, units in the

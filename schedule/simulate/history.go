@@ -1,11 +1,7 @@
 package simulate
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
 
 	"ovenward/schedule/heat"
 	"ovenward/schedule/rise"
@@ -165,32 +161,4 @@ func (s Step) target(narrow bool) rise.Target {
 		t.Expansion, t.Stage = s.Target.Expansion, s.Target.Stage
 	}
 	return t
-}
-
-// ParseHistory reads a history from JSON and refuses fields it does not know.
-// What it says is not yet checked: see Validate.
-func ParseHistory(data []byte) (History, error) {
-	var h History
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&h); err != nil {
-		return History{}, fmt.Errorf("line %d: %w", line(data, err, d.InputOffset()), err)
-	}
-	if _, err := d.Token(); err != io.EOF {
-		return History{}, fmt.Errorf("line %d: more follows after the history; keep one to a file", line(data, nil, d.InputOffset()))
-	}
-	return h, nil
-}
-
-// line is where in data an error lies.
-func line(data []byte, err error, offset int64) int {
-	var syntax *json.SyntaxError
-	var kind *json.UnmarshalTypeError
-	switch {
-	case errors.As(err, &syntax):
-		offset = syntax.Offset
-	case errors.As(err, &kind):
-		offset = kind.Offset
-	}
-	return 1 + bytes.Count(data[:min(max(0, int(offset)), len(data))], []byte("\n"))
 }

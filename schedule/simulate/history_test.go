@@ -9,6 +9,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"ovenward/schedule/dayfile"
 	"ovenward/schedule/rise"
 	"ovenward/schedule/simulate"
 )
@@ -29,8 +30,8 @@ const overnight = `{
 
 func parse(t *testing.T, text string) simulate.History {
 	t.Helper()
-	h, err := simulate.ParseHistory([]byte(text))
-	if err != nil {
+	var h simulate.History
+	if err := json.Unmarshal([]byte(text), &h); err != nil {
 		t.Fatal(err)
 	}
 	return h
@@ -181,21 +182,6 @@ func TestFromAfterUntil(t *testing.T) {
 	}
 }
 
-func TestParseHistoryErrors(t *testing.T) {
-	t.Parallel()
-	for text, want := range map[string]string{
-		"":                              "line 1: EOF",
-		"{\n\"dough\": {\"flour\": 1}}": `line 2: json: unknown field "flour"`,
-		"{\n\n\"steps\": 3}":            "line 3: json: cannot unmarshal number into Go struct field History.steps of type []simulate.Step",
-		"{} {}":                         "line 1: more follows after the history; keep one to a file",
-		"{\"speed\": nan}":              "line 1: invalid character 'a' in literal null (expecting 'u')",
-	} {
-		if _, err := simulate.ParseHistory([]byte(text)); err == nil || err.Error() != want {
-			t.Errorf("%q: got %v, want %s", text, err, want)
-		}
-	}
-}
-
 // FuzzHistory: whatever is written down is refused in words, or followed to
 // figures.
 func FuzzHistory(f *testing.F) {
@@ -203,7 +189,7 @@ func FuzzHistory(f *testing.F) {
 	f.Add([]byte(`{"dough":{"yeast":25,"water":1,"salt":20},"start_celsius":60,"piece":{"grams":1},"steps":[{"celsius":300,"air":"water","until":10}]}`))
 	f.Add([]byte(`{"dough":{"yeast":1e-300,"water":300,"salt":0},"start_celsius":-5,"piece":{"grams":1e6,"form":"sheet","thickness_cm":0.5},"steps":[{"celsius":-40,"minutes":1e-300},{"celsius":40,"air":"held","until":1.0000001,"then":"shape"}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		h, err := simulate.ParseHistory(data)
+		h, err := dayfile.DecodeHistory("history", data)
 		if err != nil || len(h.Steps) > 8 {
 			return
 		}
@@ -223,7 +209,7 @@ func FuzzHistory(f *testing.F) {
 }
 
 func BenchmarkFollow(b *testing.B) {
-	h, err := simulate.ParseHistory([]byte(overnight))
+	h, err := dayfile.DecodeHistory("history", []byte(overnight))
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -114,7 +114,7 @@ func (s Step) validateFrom(f *faults, path string, end float64) {
 	}
 	switch from := *s.From; {
 	case math.IsNaN(from) || math.IsInf(from, 0):
-		f.add(path+".from", "%v is no minute", from)
+		f.add(path+".from", "%v is no minute; give one, or leave it out", from)
 	case from > end+gap:
 		f.add(path+".from", "the step begins at minute %v, but the one before ends at %v; say where the dough was in between", from, math.Round(end))
 	case from < end-gap:
