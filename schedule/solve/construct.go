@@ -31,7 +31,7 @@ func (s *search) construct(anew bool) {
 			// near the promise first: that looks at few slots
 			near := s.jobs[j].least + s.p.Span*int64(s.slots) + s.p.Early*nearby
 			for !s.on[j] && !s.insert(j, near) && near < maxCost {
-				near = min(16*near+s.p.Late, maxCost)
+				near = min(16*max(near, 1)+s.p.Late, maxCost) // a problem may price nothing
 			}
 		}
 		s.measure()

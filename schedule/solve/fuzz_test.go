@@ -16,6 +16,7 @@ func FuzzSolve(f *testing.F) {
 	}
 	f.Add(uint64(76), uint64(5751), byte('L'))  // a wait far below 0
 	f.Add(uint64(253), uint64(1889), byte('[')) // a profile beyond 32 bits
+	f.Add(uint64(96), uint64(16), byte(2))      // nothing has a price, and something no place
 	f.Fuzz(func(t *testing.T, seed, spoil uint64, times byte) {
 		d := newDice(seed)
 		p := d.problem(d.within(0, 6), d.within(1, 6), d.within(6, 40), d.oneIn(2))
