@@ -25,7 +25,7 @@ func (s *Store) Base(ctx context.Context, id string) (b schedule.Base, err error
 // SaveBase adds or replaces a base dough. An example becomes the baker's own.
 func (s *Store) SaveBase(ctx context.Context, b schedule.Base) (err error) {
 	defer wrap(&err, "save base %q", b.ID)
-	return saveBase(ctx, s.w, b, false)
+	return saveBase(ctx, s.w, b, false, s.now())
 }
 
 // DeleteBase removes a base dough that no bread is made from (record.ErrInUse).
@@ -48,7 +48,7 @@ func scanBase(rows *sql.Rows) (b schedule.Base, err error) {
 	return b, err
 }
 
-func saveBase(ctx context.Context, db execer, b schedule.Base, example bool) error {
+func saveBase(ctx context.Context, db execer, b schedule.Base, example bool, now time.Time) error {
 	if !schedule.IsSlug(b.ID) {
 		return refuse(record.ErrInvalid, "the base dough has no short name that can stand in an address: %q", b.ID)
 	}
@@ -58,6 +58,6 @@ func saveBase(ctx context.Context, db execer, b schedule.Base, example bool) err
 	}
 	_, err = db.ExecContext(ctx, `INSERT INTO base (id, name, body, example, updated) VALUES (?, ?, ?, ?, ?)
 		ON CONFLICT DO UPDATE SET name = excluded.name, body = excluded.body, example = excluded.example, retired = 0, updated = excluded.updated`,
-		b.ID, b.Name, body, example, ms(time.Now()))
+		b.ID, b.Name, body, example, ms(now))
 	return err
 }

@@ -26,7 +26,7 @@ func (s *Store) Bread(ctx context.Context, id string) (b schedule.Bread, err err
 // (record.ErrNotFound). An example becomes the baker's own.
 func (s *Store) SaveBread(ctx context.Context, b schedule.Bread) (err error) {
 	defer wrap(&err, "save bread %q", b.ID)
-	return saveBread(ctx, s.w, b, false)
+	return saveBread(ctx, s.w, b, false, s.now())
 }
 
 // DeleteBread removes a bread unless it is promised for now or later
@@ -51,7 +51,7 @@ func scanBread(rows *sql.Rows) (b schedule.Bread, err error) {
 	return b, err
 }
 
-func saveBread(ctx context.Context, db execer, b schedule.Bread, example bool) error {
+func saveBread(ctx context.Context, db execer, b schedule.Bread, example bool, now time.Time) error {
 	if !schedule.IsSlug(b.ID) {
 		return refuse(record.ErrInvalid, "the bread has no short name that can stand in an address: %q", b.ID)
 	}
@@ -61,7 +61,7 @@ func saveBread(ctx context.Context, db execer, b schedule.Bread, example bool) e
 	}
 	_, err = db.ExecContext(ctx, `INSERT INTO bread (id, name, base, body, example, updated) VALUES (?, ?, nullif(?, ''), ?, ?, ?)
 		ON CONFLICT DO UPDATE SET name = excluded.name, base = excluded.base, body = excluded.body, example = excluded.example, retired = 0, updated = excluded.updated`,
-		b.ID, b.Name, b.Base, body, example, ms(time.Now()))
+		b.ID, b.Name, b.Base, body, example, ms(now))
 	if missing(err) {
 		return refuse(record.ErrNotFound, "the base dough %q of this bread is not in the library", b.Base)
 	}

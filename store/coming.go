@@ -32,7 +32,7 @@ func (s *Store) MakeDay(ctx context.Context, d record.Day, again bool) (id int64
 		if err != nil && !errors.Is(err, record.ErrNotFound) {
 			return err
 		}
-		if id, err = insertDay(ctx, tx, d); err != nil {
+		if id, err = insertDay(ctx, tx, d, s.now()); err != nil {
 			return err
 		}
 		return keepComing(ctx, tx, record.Coming{Date: d.Date, Day: id, Name: d.Name, Zone: d.Zone, Orders: d.Orders})
@@ -45,7 +45,7 @@ func (s *Store) MakeDay(ctx context.Context, d record.Day, again bool) (id int64
 func (s *Store) JoinDay(ctx context.Context, d record.Day, c record.Coming) (err error) {
 	defer wrap(&err, "join day %d", d.ID)
 	return s.inTx(ctx, func(tx *sql.Tx) error {
-		if err := saveDay(ctx, tx, d); err != nil {
+		if err := saveDay(ctx, tx, d, s.now()); err != nil {
 			return err
 		}
 		c.Day = d.ID
@@ -78,7 +78,7 @@ func (s *Store) RenewDay(ctx context.Context, c record.Coming) (done bool, err e
 			return err
 		}
 		d.Orders, was.Orders = c.Orders, c.Orders
-		if err := saveDay(ctx, tx, d); err != nil {
+		if err := saveDay(ctx, tx, d, s.now()); err != nil {
 			return err
 		}
 		return keepComing(ctx, tx, was)

@@ -37,7 +37,7 @@ func (s *Store) DayRecord(ctx context.Context, id int64) (d record.Day, err erro
 func (s *Store) CreateDay(ctx context.Context, d record.Day) (id int64, err error) {
 	defer wrap(&err, "create day %q", d.Name)
 	err = s.inTx(ctx, func(tx *sql.Tx) error {
-		id, err = insertDay(ctx, tx, d)
+		id, err = insertDay(ctx, tx, d, s.now())
 		return err
 	})
 	return id, err
@@ -47,7 +47,7 @@ func (s *Store) CreateDay(ctx context.Context, d record.Day) (id int64, err erro
 // demands of CreateDay. Its plan stays until another is saved.
 func (s *Store) SaveDay(ctx context.Context, d record.Day) (err error) {
 	defer wrap(&err, "save day %d", d.ID)
-	return s.inTx(ctx, func(tx *sql.Tx) error { return saveDay(ctx, tx, d) })
+	return s.inTx(ctx, func(tx *sql.Tx) error { return saveDay(ctx, tx, d, s.now()) })
 }
 
 // DeleteDay removes a day with its plans, calls and taps (record.ErrNotFound).
@@ -84,8 +84,8 @@ func scanDay(rows *sql.Rows) (d record.Day, err error) {
 	return d, err
 }
 
-func insertDay(ctx context.Context, tx *sql.Tx, d record.Day) (int64, error) {
-	row, err := dayRow(d)
+func insertDay(ctx context.Context, tx *sql.Tx, d record.Day, now time.Time) (int64, error) {
+	row, err := dayRow(d, now)
 	if err != nil {
 		return 0, err
 	}
@@ -100,8 +100,8 @@ func insertDay(ctx context.Context, tx *sql.Tx, d record.Day) (int64, error) {
 	return d.ID, saveOrders(ctx, tx, d)
 }
 
-func saveDay(ctx context.Context, tx *sql.Tx, d record.Day) error {
-	row, err := dayRow(d)
+func saveDay(ctx context.Context, tx *sql.Tx, d record.Day, now time.Time) error {
+	row, err := dayRow(d, now)
 	if err != nil {
 		return err
 	}
@@ -120,7 +120,7 @@ func saveDay(ctx context.Context, tx *sql.Tx, d record.Day) error {
 }
 
 // dayRow gives date, name, zone, now, settings, room, updated.
-func dayRow(d record.Day) ([]any, error) {
+func dayRow(d record.Day, now time.Time) ([]any, error) {
 	loc, err := zone(d.Zone)
 	if err != nil {
 		return nil, err
@@ -144,7 +144,7 @@ func dayRow(d record.Day) ([]any, error) {
 			return nil, err
 		}
 	}
-	return []any{date, d.Name, d.Zone, string(d.Now), settings, room, ms(time.Now())}, nil
+	return []any{date, d.Name, d.Zone, string(d.Now), settings, room, ms(now)}, nil
 }
 
 // zone loads a zone by its IANA name; Go would take "" for UTC and "Local" for

@@ -3,6 +3,7 @@ package store_test
 import (
 	"errors"
 	"math/rand/v2"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -11,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"ovenward/schedule"
+	"ovenward/store"
 	"ovenward/store/record"
 	"ovenward/store/storetest"
 )
@@ -39,8 +41,21 @@ func TestDayKeepsWholeValue(t *testing.T) {
 	if diff := cmp.Diff(want, days[1], ignoreUpdated); len(days) != 2 || diff != "" {
 		t.Errorf("saved, of %d days (-want +got):\n%s", len(days), diff)
 	}
-	if age := time.Since(days[1].Updated); age < 0 || age > time.Minute {
-		t.Errorf("updated %v ago", age)
+}
+
+// What is written is stamped by the clock the store was opened with.
+func TestStampedByItsClock(t *testing.T) {
+	at, ctx := clock(t, "09:30"), t.Context()
+	s := must(store.Open(ctx, filepath.Join(t.TempDir(), "ovenward.db"), func() time.Time { return at }))(t)
+	t.Cleanup(func() { s.Close() })
+	id := must(s.ImportDay(ctx, sampleDay()))(t)
+	if d := must(s.DayRecord(ctx, id))(t); !d.Updated.Equal(at) {
+		t.Errorf("added: updated %v, want %v", d.Updated, at)
+	}
+	at = at.Add(time.Hour)
+	must(0, s.SaveDay(ctx, must(s.DayRecord(ctx, id))(t)))(t)
+	if d := must(s.DayRecord(ctx, id))(t); !d.Updated.Equal(at) {
+		t.Errorf("saved: updated %v, want %v", d.Updated, at)
 	}
 }
 

@@ -21,10 +21,11 @@ import (
 func (s *Store) ImportDay(ctx context.Context, d schedule.Day) (id int64, err error) {
 	defer wrap(&err, "import day %q", d.Name)
 	err = s.inTx(ctx, func(tx *sql.Tx) error {
-		if err := importKitchen(ctx, tx, d); err != nil {
+		now := s.now()
+		if err := importKitchen(ctx, tx, d, now); err != nil {
 			return err
 		}
-		renamed, err := importBreads(ctx, tx, d)
+		renamed, err := importBreads(ctx, tx, d, now)
 		if err != nil {
 			return err
 		}
@@ -32,30 +33,30 @@ func (s *Store) ImportDay(ctx context.Context, d schedule.Day) (id int64, err er
 		if d.Example {
 			r.Now = d.Now
 		}
-		r.Date = time.Now().UTC().Format(time.DateOnly) // counts only for a day without orders
+		r.Date = now.UTC().Format(time.DateOnly) // counts only for a day without orders
 		for i, o := range r.Orders {
 			if to, ok := renamed[o.Bread]; ok {
 				r.Orders[i].Bread = to
 			}
 		}
-		id, err = insertDay(ctx, tx, r)
+		id, err = insertDay(ctx, tx, r, now)
 		return err
 	})
 	return id, err
 }
 
-func importKitchen(ctx context.Context, tx *sql.Tx, d schedule.Day) error {
+func importKitchen(ctx context.Context, tx *sql.Tx, d schedule.Day, now time.Time) error {
 	switch _, own, err := kitchen(ctx, tx); {
 	case err != nil:
 		return err
 	case own:
 		return nil
 	}
-	return saveKitchen(ctx, tx, d.Kitchen, d.Example)
+	return saveKitchen(ctx, tx, d.Kitchen, d.Example, now)
 }
 
 // importBreads gives the new ID of each bread that had to be renamed.
-func importBreads(ctx context.Context, tx *sql.Tx, d schedule.Day) (renamed map[string]string, err error) {
+func importBreads(ctx context.Context, tx *sql.Tx, d schedule.Day, now time.Time) (renamed map[string]string, err error) {
 	bases := map[string]string{}
 	for _, b := range d.Bases {
 		old := b.ID
@@ -63,7 +64,7 @@ func importBreads(ctx context.Context, tx *sql.Tx, d schedule.Day) (renamed map[
 			return nil, err
 		}
 		bases[old] = b.ID
-		if err := keep(ctx, tx, "base", b.ID, d.Example, func(example bool) error { return saveBase(ctx, tx, b, example) }); err != nil {
+		if err := keep(ctx, tx, "base", b.ID, d.Example, func(example bool) error { return saveBase(ctx, tx, b, example, now) }); err != nil {
 			return nil, err
 		}
 	}
@@ -77,7 +78,7 @@ func importBreads(ctx context.Context, tx *sql.Tx, d schedule.Day) (renamed map[
 			return nil, err
 		}
 		renamed[old] = b.ID
-		if err := keep(ctx, tx, "bread", b.ID, d.Example, func(example bool) error { return saveBread(ctx, tx, b, example) }); err != nil {
+		if err := keep(ctx, tx, "bread", b.ID, d.Example, func(example bool) error { return saveBread(ctx, tx, b, example, now) }); err != nil {
 			return nil, err
 		}
 	}

@@ -20,7 +20,7 @@ func (s *Store) Foods(ctx context.Context) (l dough.Library, err error) {
 // the program knows corrects it.
 func (s *Store) SaveFood(ctx context.Context, f dough.Food) (err error) {
 	defer wrap(&err, "save food %q", f.ID)
-	return saveFood(ctx, s.w, f)
+	return saveFood(ctx, s.w, f, s.now())
 }
 
 // DeleteFood takes a food of the baker's own away: what it corrected holds again.
@@ -68,7 +68,7 @@ func library(ctx context.Context, q querier) (dough.Library, error) {
 	}, "SELECT body FROM food ORDER BY id")
 }
 
-func saveFood(ctx context.Context, db execer, f dough.Food) error {
+func saveFood(ctx context.Context, db execer, f dough.Food, now time.Time) error {
 	if !schedule.IsSlug(f.ID) {
 		return refuse(record.ErrInvalid, "the food has no short name that can stand in an address: %q", f.ID)
 	}
@@ -77,7 +77,7 @@ func saveFood(ctx context.Context, db execer, f dough.Food) error {
 		return err
 	}
 	_, err = db.ExecContext(ctx, `INSERT INTO food (id, body, updated) VALUES (?, ?, ?)
-		ON CONFLICT DO UPDATE SET body = excluded.body, updated = excluded.updated`, f.ID, body, ms(time.Now()))
+		ON CONFLICT DO UPDATE SET body = excluded.body, updated = excluded.updated`, f.ID, body, ms(now))
 	return err
 }
 

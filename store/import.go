@@ -122,24 +122,24 @@ func (in *intake) clear(ctx context.Context, replace bool) error {
 
 func (in *intake) library(ctx context.Context) error {
 	if k := in.b.Kitchen; k != nil {
-		if err := saveKitchen(ctx, in.tx, k.Kitchen, k.Example); err != nil {
+		if err := saveKitchen(ctx, in.tx, k.Kitchen, k.Example, in.now); err != nil {
 			return err
 		}
 	}
 	for _, v := range in.b.Bases {
-		err := in.keep(ctx, "base", v.ID, v.Retired, func() error { return saveBase(ctx, in.tx, v.Base, v.Example) })
+		err := in.keep(ctx, "base", v.ID, v.Retired, func() error { return saveBase(ctx, in.tx, v.Base, v.Example, in.now) })
 		if err != nil {
 			return err
 		}
 	}
 	for _, v := range in.b.Breads {
-		err := in.keep(ctx, "bread", v.ID, v.Retired, func() error { return saveBread(ctx, in.tx, v.Bread, v.Example) })
+		err := in.keep(ctx, "bread", v.ID, v.Retired, func() error { return saveBread(ctx, in.tx, v.Bread, v.Example, in.now) })
 		if err != nil {
 			return err
 		}
 	}
 	for _, f := range in.b.Foods {
-		if err := saveFood(ctx, in.tx, f); err != nil {
+		if err := saveFood(ctx, in.tx, f, in.now); err != nil {
 			return err
 		}
 	}
@@ -185,7 +185,7 @@ func (in *intake) allDays(ctx context.Context) error {
 }
 
 func (in *intake) day(ctx context.Context, d *bundle.Day) error {
-	row, err := dayRow(d.Day)
+	row, err := dayRow(d.Day, in.now)
 	if err != nil {
 		return err
 	}

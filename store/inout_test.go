@@ -281,7 +281,7 @@ func TestImportFailsWhole(t *testing.T) {
 		t.Errorf("error %v, want one about the bread", err)
 	}
 	sameBundle(t, "after a failure", want, export(t, s))
-	old := must(store.Open(t.Context(), backup))(t)
+	old := must(store.Open(t.Context(), backup, time.Now))(t)
 	defer old.Close()
 	sameBundle(t, "backup", want, export(t, old))
 }

@@ -20,7 +20,7 @@ func (s *Store) Kitchen(ctx context.Context) (k schedule.Kitchen, err error) {
 // SaveKitchen replaces the kitchen. An example kitchen becomes the baker's own.
 func (s *Store) SaveKitchen(ctx context.Context, k schedule.Kitchen) (err error) {
 	defer wrap(&err, "save kitchen")
-	return saveKitchen(ctx, s.w, k, false)
+	return saveKitchen(ctx, s.w, k, false, s.now())
 }
 
 // RenameKitchen replaces the kitchen, and has every bread, base dough and reading
@@ -29,13 +29,14 @@ func (s *Store) SaveKitchen(ctx context.Context, k schedule.Kitchen) (err error)
 func (s *Store) RenameKitchen(ctx context.Context, k schedule.Kitchen, r schedule.Renames) (err error) {
 	defer wrap(&err, "rename in the kitchen")
 	return s.inTx(ctx, func(tx *sql.Tx) error {
-		if err := saveKitchen(ctx, tx, k, false); err != nil || r.None() {
+		now := s.now()
+		if err := saveKitchen(ctx, tx, k, false, now); err != nil || r.None() {
 			return err
 		}
-		if err := rewrite(ctx, tx, "bread", scanBread, r.Bread, func(b *schedule.Bread) string { return b.ID }); err != nil {
+		if err := rewrite(ctx, tx, "bread", scanBread, r.Bread, func(b *schedule.Bread) string { return b.ID }, now); err != nil {
 			return err
 		}
-		if err := rewrite(ctx, tx, "base", scanBase, r.Base, func(b *schedule.Base) string { return b.ID }); err != nil {
+		if err := rewrite(ctx, tx, "base", scanBase, r.Base, func(b *schedule.Base) string { return b.ID }, now); err != nil {
 			return err
 		}
 		names, err := text(r.Places)
@@ -73,7 +74,7 @@ func (s *Store) Named(ctx context.Context) (n record.Named, err error) {
 
 // rewrite changes documents of a table, retired ones too: days that are over are
 // made of them.
-func rewrite[T any](ctx context.Context, tx *sql.Tx, table string, scan func(*sql.Rows) (T, error), change func(*T) bool, id func(*T) string) error {
+func rewrite[T any](ctx context.Context, tx *sql.Tx, table string, scan func(*sql.Rows) (T, error), change func(*T) bool, id func(*T) string, now time.Time) error {
 	all, err := collect(ctx, tx, scan, "SELECT body FROM "+table)
 	if err != nil {
 		return err
@@ -86,7 +87,7 @@ func rewrite[T any](ctx context.Context, tx *sql.Tx, table string, scan func(*sq
 		if err != nil {
 			return err
 		}
-		if _, err := tx.ExecContext(ctx, "UPDATE "+table+" SET body = ?, updated = ? WHERE id = ?", body, ms(time.Now()), id(&all[i])); err != nil {
+		if _, err := tx.ExecContext(ctx, "UPDATE "+table+" SET body = ?, updated = ? WHERE id = ?", body, ms(now), id(&all[i])); err != nil {
 			return err
 		}
 	}
@@ -102,13 +103,13 @@ func kitchen(ctx context.Context, q querier) (k schedule.Kitchen, own bool, err 
 	return k, own, err
 }
 
-func saveKitchen(ctx context.Context, db execer, k schedule.Kitchen, example bool) error {
+func saveKitchen(ctx context.Context, db execer, k schedule.Kitchen, example bool, now time.Time) error {
 	body, err := text(k)
 	if err != nil {
 		return err
 	}
 	_, err = db.ExecContext(ctx, `INSERT INTO kitchen (id, body, example, updated) VALUES (1, ?, ?, ?)
 		ON CONFLICT DO UPDATE SET body = excluded.body, example = excluded.example, updated = excluded.updated`,
-		body, example, ms(time.Now()))
+		body, example, ms(now))
 	return err
 }

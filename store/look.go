@@ -36,7 +36,7 @@ func Look(ctx context.Context, path string) (_ *Store, err error) {
 		db.Close()
 		return nil, refuse(record.ErrInvalid, "the database is of format %d and this program's is %d; start ovenward once, it keeps a copy and brings it up to date", version, len(steps))
 	}
-	return &Store{w: db, r: db}, nil
+	return &Store{w: db, r: db, now: time.Now}, nil // never written down
 }
 
 // lookAt opens a database of format newest at most for reading and gives its

@@ -131,7 +131,7 @@ func TestMigrateEveryFormer(t *testing.T) {
 			if diff := cmp.Diff(schema(t, fresh), schema(t, db)); diff != "" {
 				t.Errorf("schema (-fresh +migrated):\n%s", diff)
 			}
-			s := &Store{w: db, r: db}
+			s := &Store{w: db, r: db, now: time.Now}
 			day, err := s.Day(t.Context(), 1, time.UnixMilli(1_795_842_000_000))
 			if err != nil || len(day.Orders) != 2 || len(day.Breads) != 2 || len(day.Bases) != 1 || day.Kitchen.Ovens[0].Name != "deck" {
 				t.Errorf("the day came back as %+v, %v", day, err)

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -20,7 +21,7 @@ import (
 
 func open(t *testing.T, path string) *store.Store {
 	t.Helper()
-	s := must(store.Open(t.Context(), path))(t)
+	s := must(store.Open(t.Context(), path, time.Now))(t)
 	t.Cleanup(func() { s.Close() })
 	return s
 }
@@ -57,7 +58,7 @@ func TestOpenNarrowsAnOpenFile(t *testing.T) {
 func TestOpenTwice(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "ovenward.db")
 	s := open(t, path)
-	_, err := store.Open(t.Context(), path)
+	_, err := store.Open(t.Context(), path, time.Now)
 	e, ok := errors.AsType[*record.Error](err)
 	if !ok || e.Kind != record.ErrTaken || !strings.Contains(e.Message, fmt.Sprintf("process %d", os.Getpid())) {
 		t.Errorf("second: %v", err)
@@ -103,7 +104,7 @@ func TestOpenRefusesUntouched(t *testing.T) {
 			tt.make(t, path)
 			os.Remove(path + ".lock")
 			before, beside := sum(t, path), entries(t, filepath.Dir(path))
-			_, err := store.Open(t.Context(), path)
+			_, err := store.Open(t.Context(), path, time.Now)
 			if e, ok := errors.AsType[*record.Error](err); !ok || e.Kind != tt.want || !strings.Contains(e.Message, tt.says) {
 				t.Errorf("%v, want %v with %q", err, tt.want, tt.says)
 			}
@@ -144,7 +145,7 @@ func TestDamaged(t *testing.T) {
 	f := must(os.OpenFile(path, os.O_RDWR, 0))(t)
 	must(f.WriteAt([]byte(strings.Repeat("flour", 20000)), 4096))(t)
 	must(0, f.Close())(t)
-	s, err := store.Open(t.Context(), path)
+	s, err := store.Open(t.Context(), path, time.Now)
 	if err == nil {
 		defer s.Close()
 		_, err = s.Days(t.Context())
@@ -164,7 +165,7 @@ func FuzzOpen(f *testing.F) {
 	f.Fuzz(func(t *testing.T, body []byte) {
 		path := filepath.Join(t.TempDir(), "ovenward.db")
 		must(0, os.WriteFile(path, body, 0o600))(t)
-		s, err := store.Open(t.Context(), path)
+		s, err := store.Open(t.Context(), path, time.Now)
 		if err == nil {
 			s.Close()
 			return

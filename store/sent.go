@@ -22,7 +22,7 @@ func (s *Store) BeginDay(ctx context.Context, key string, d record.Day, now time
 			return err
 		}
 		begun = true
-		if id, err = insertDay(ctx, tx, d); err != nil || key == "" {
+		if id, err = insertDay(ctx, tx, d, now); err != nil || key == "" {
 			return err
 		}
 		return keepSent(ctx, tx, key, id, now)
@@ -47,7 +47,7 @@ func (s *Store) TakeOrder(ctx context.Context, key string, d record.Day, now tim
 		} else if day != 0 {
 			return refuse(record.ErrInvalid, "the order %s was taken before", key)
 		}
-		if err := saveDay(ctx, tx, d); err != nil {
+		if err := saveDay(ctx, tx, d, now); err != nil {
 			return err
 		}
 		return keepSent(ctx, tx, key, d.ID, now)
@@ -62,7 +62,7 @@ func (s *Store) ReturnOrder(ctx context.Context, key string, d record.Day) (err 
 		if _, err := tx.ExecContext(ctx, "DELETE FROM sent WHERE key = ?", key); err != nil {
 			return err
 		}
-		return saveDay(ctx, tx, d)
+		return saveDay(ctx, tx, d, s.now())
 	})
 }
 

@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"time"
 
 	_ "github.com/mattn/go-sqlite3"
 
@@ -18,6 +19,7 @@ import (
 type Store struct {
 	w, r *sql.DB // one writer, many readers
 	lock *os.File
+	now  func() time.Time // stamps what is written
 }
 
 const readers = 4
@@ -26,11 +28,11 @@ const readers = 4
 // a tap asks: to read them anew costs as much as to run them.
 const kept = "_stmt_cache_size=64"
 
-// Open opens the database at path, first making or migrating it as needed. Only
-// one Store can be open on a path at a time (record.ErrTaken). A database made
+// Open opens the database at path, first making or migrating it as needed; what is
+// written is stamped by the clock now. Only one Store can be open on a path at a time (record.ErrTaken). A database made
 // by a newer program (record.ErrNewer) or by another one (record.ErrForeign) is
 // refused and not touched.
-func Open(ctx context.Context, path string) (_ *Store, err error) {
+func Open(ctx context.Context, path string, now func() time.Time) (_ *Store, err error) {
 	defer wrap(&err, "open %s", path)
 	path, err = filepath.Abs(path)
 	if err != nil {
@@ -39,7 +41,7 @@ func Open(ctx context.Context, path string) (_ *Store, err error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return nil, err
 	}
-	s := &Store{}
+	s := &Store{now: now}
 	defer func() {
 		if err != nil {
 			s.Close()

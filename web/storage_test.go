@@ -91,7 +91,7 @@ func TestStoppedAmid(t *testing.T) {
 
 func siteAt(t *testing.T, database string) *site {
 	t.Helper()
-	st, err := store.Open(t.Context(), database)
+	st, err := store.Open(t.Context(), database, time.Now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -143,7 +143,7 @@ func damage(path string) error {
 
 // planAnew saves another plan of the example, as changed.
 func planAnew(ctx context.Context, dir string, change func(*record.Plan)) error {
-	st, err := store.Open(ctx, filepath.Join(dir, databaseName))
+	st, err := store.Open(ctx, filepath.Join(dir, databaseName), time.Now)
 	if err != nil {
 		return err
 	}
@@ -232,7 +232,7 @@ func TestDoctor(t *testing.T) {
 // A copy that cannot be made is said in the log and hinders nothing.
 func TestCopierSaysWhatFails(t *testing.T) {
 	t.Parallel()
-	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), databaseName))
+	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), databaseName), time.Now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -25,12 +25,12 @@ func (p *program) database(command, data string) (string, error) {
 	if data == "" {
 		return "", usage("ovenward %s: there is no home folder to look for the database in; say where with -data FOLDER", command)
 	}
-	return filepath.Join(data, "ovenward.db"), nil
+	return filepath.Join(data, databaseName), nil
 }
 
 // open opens the database unless a server has it.
-func open(ctx context.Context, path string) (*store.Store, error) {
-	st, err := store.Open(ctx, path)
+func (p *program) open(ctx context.Context, path string) (*store.Store, error) {
+	st, err := store.Open(ctx, path, p.now)
 	if errors.Is(err, record.ErrTaken) {
 		err = fmt.Errorf("%w; or use the page /inout of the one that runs", err)
 	}
@@ -56,7 +56,7 @@ func (p *program) export(ctx context.Context, args []string) (err error) {
 	defer func() { err = adviseCopy(err, filepath.Dir(path)) }()
 	st, err := store.Look(ctx, path)       // beside a server, and on a disk that only reads
 	if errors.Is(err, record.ErrInvalid) { // of an older format
-		st, err = open(ctx, path)
+		st, err = p.open(ctx, path)
 	}
 	if err != nil {
 		return blame(err)
@@ -107,7 +107,7 @@ func (p *program) importAll(ctx context.Context, args []string) (err error) {
 	if err != nil {
 		return err
 	}
-	st, err := open(ctx, path)
+	st, err := p.open(ctx, path)
 	if err != nil {
 		return err
 	}

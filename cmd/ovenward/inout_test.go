@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"ovenward/store"
 )
@@ -13,7 +14,7 @@ import (
 // What export writes, import takes in elsewhere, and export writes again.
 func TestExportImport(t *testing.T) {
 	here, there, files := t.TempDir(), t.TempDir(), t.TempDir()
-	st, err := store.Open(t.Context(), filepath.Join(here, "ovenward.db"))
+	st, err := store.Open(t.Context(), filepath.Join(here, "ovenward.db"), time.Now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -146,7 +146,7 @@ func (b *bakery) calls(t *testing.T) {
 
 func (b *bakery) open(t *testing.T) *store.Store {
 	t.Helper()
-	st, err := store.Open(t.Context(), filepath.Join(b.dir, databaseName))
+	st, err := store.Open(t.Context(), filepath.Join(b.dir, databaseName), time.Now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -24,7 +24,7 @@ func (p *program) passphrase(ctx context.Context, args []string) (err error) {
 	if _, err := p.parse(fs, args); err != nil {
 		return err
 	}
-	st, err := store.Open(ctx, filepath.Join(*data, databaseName))
+	st, err := store.Open(ctx, filepath.Join(*data, databaseName), p.now)
 	if err != nil {
 		return err
 	}

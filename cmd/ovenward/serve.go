@@ -26,7 +26,7 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 		return err
 	}
 	defer func() { err = adviseCopy(err, cfg.Data) }()
-	st, err := store.Open(ctx, filepath.Join(cfg.Data, databaseName))
+	st, err := store.Open(ctx, filepath.Join(cfg.Data, databaseName), p.now)
 	if err != nil {
 		return err
 	}

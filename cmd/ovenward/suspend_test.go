@@ -74,7 +74,7 @@ func TestStopped(t *testing.T) {
 	for _, line := range h.wrong {
 		t.Error(line)
 	}
-	st, err := store.Open(t.Context(), filepath.Join(dir, databaseName))
+	st, err := store.Open(t.Context(), filepath.Join(dir, databaseName), time.Now)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -93,7 +93,7 @@ func TestStopped(t *testing.T) {
 // await makes a database with a day of some calls.
 func await(t *testing.T, dir string, calls []schedule.Alert) (day int64) {
 	t.Helper()
-	st, err := store.Open(t.Context(), filepath.Join(dir, databaseName))
+	st, err := store.Open(t.Context(), filepath.Join(dir, databaseName), time.Now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,6 +4,7 @@ package storetest
 import (
 	"path/filepath"
 	"testing"
+	"time"
 
 	"ovenward/store"
 )
@@ -12,7 +13,7 @@ import (
 // it.
 func Open(tb testing.TB) *store.Store {
 	tb.Helper()
-	s, err := store.Open(tb.Context(), filepath.Join(tb.TempDir(), "ovenward.db"))
+	s, err := store.Open(tb.Context(), filepath.Join(tb.TempDir(), "ovenward.db"), time.Now)
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -35,7 +35,7 @@ func Years(tb testing.TB, dir string, now time.Time) {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	s, err := store.Open(ctx, filepath.Join(dir, "ovenward.db"))
+	s, err := store.Open(ctx, filepath.Join(dir, "ovenward.db"), time.Now)
 	if err != nil {
 		tb.Fatal(err)
 	}
