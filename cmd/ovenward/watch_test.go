@@ -43,7 +43,7 @@ func TestServeDamagedPage(t *testing.T) {
 			continue
 		}
 		status, page := http.StatusOK, ""
-		for end := time.Now().Add(time.Minute); !strings.Contains(page, "ovenward restore FILE") && time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+		for end := time.Now().Add(patience); !strings.Contains(page, "ovenward restore FILE") && time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
 			_, page = get(t, r.base+"/settings")
 		}
 		for _, path := range []string{"/days/1/now", "/days/1/sheet", "/days/1", "/days", "/breads", "/kitchen", "/settings"} {
