@@ -117,7 +117,7 @@ func (d *Day) another(ctx context.Context, s Settings, kind AlternativeKind) (Pl
 	case Freshest:
 		s.Reserve = -1
 	}
-	p, err := planned(ctx, &eased, s)
+	p, err := planned(ctx, &eased, s, nearest)
 	return p, err == nil, err
 }
 

@@ -53,7 +53,7 @@ func Forecast(ctx context.Context, d *Day, bread string, cold bool) (*Day, Plan,
 	if cold {
 		day.hold()
 	}
-	p, err := planned(ctx, &day, day.Settings)
+	p, err := planned(ctx, &day, day.Settings, nearest)
 	return &day, p, err
 }
 

@@ -14,21 +14,21 @@ import (
 // Outcome. The search is bounded by s.Steps; a cancelled ctx ends it early with
 // the best plan so far.
 func PlanDay(ctx context.Context, d *Day, s Settings) (Plan, error) {
-	p, err := planned(ctx, d, s)
+	p, err := planned(ctx, d, s, nearest)
 	if err == nil && !p.Outcome.Kept {
 		p.Outcome.Binding, p.Outcome.WaysOut = waysOut(ctx, d, s, &p)
 	}
 	return p, err
 }
 
-// planned is PlanDay without looking for what binds.
-func planned(ctx context.Context, d *Day, s Settings) (Plan, error) {
+// planned is PlanDay by a search, without looking for what binds.
+func planned(ctx context.Context, d *Day, s Settings, search func(context.Context, *Day) (*solved, error)) (Plan, error) {
 	if err := d.Validate().Err(); err != nil {
 		return Plan{}, err
 	}
 	day := *d
 	day.Settings = s
-	best, err := nearest(ctx, &day)
+	best, err := search(ctx, &day)
 	if err != nil {
 		return Plan{}, err
 	}

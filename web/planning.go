@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -17,11 +18,19 @@ import (
 // changed against the plan before in sentences; faults of what was entered come
 // back as schedule.Faults.
 func (s *server) plan(ctx context.Context, id int64, w view.Words) (changes []string, err error) {
+	return s.planBy(ctx, id, w, schedule.PlanDay)
+}
+
+// planner is a way to plan a day: schedule.PlanDay, or more quickly.
+type planner func(context.Context, *schedule.Day, schedule.Settings) (schedule.Plan, error)
+
+// planBy is plan by a planner.
+func (s *server) planBy(ctx context.Context, id int64, w view.Words, by planner) (changes []string, err error) {
 	day, err := s.store.Day(ctx, id, s.now())
 	if err != nil {
 		return nil, err
 	}
-	p, err := schedule.PlanDay(ctx, &day, day.Settings)
+	p, err := by(ctx, &day, day.Settings)
 	if err != nil {
 		return nil, err
 	}
@@ -58,23 +67,34 @@ func (s *server) nameInstall(ctx context.Context) error {
 	return s.store.SetSetting(ctx, settingInstall, "-"+strings.ToLower(newKey()))
 }
 
+// briefSteps are the search steps of all the days together that are planned again
+// because something else was saved: about a second of processor.
+const briefSteps = 1000
+
 // replanAhead plans every day again that a change of kitchen or bread may touch:
-// those with a plan whose last promise is still to come.
+// those with a plan whose last promise is still to come. Nobody asked for it, so days
+// that cannot be kept are planned briefly, and say so.
 func (s *server) replanAhead(ctx context.Context, w view.Words) []string {
 	all, err := s.store.Days(ctx)
 	if err != nil {
 		return []string{"The days could not be read; open a day's plan to plan it again."}
 	}
 	var said []string
+	var days []record.Day
 	for _, d := range all {
-		if d.Version == 0 || !ahead(d, s.now()) {
-			continue
-		}
-		if s.begun(ctx, d.ID) {
+		switch {
+		case d.Version == 0 || !ahead(d, s.now()):
+		case s.begun(ctx, d.ID):
 			said = append(said, d.Name+" has begun; its plan stays as it is.")
-			continue
+		default:
+			days = append(days, d)
 		}
-		changes, err := s.plan(ctx, d.ID, w)
+	}
+	briefly := func(ctx context.Context, d *schedule.Day, set schedule.Settings) (schedule.Plan, error) {
+		return schedule.PlanBriefly(ctx, d, set, briefSteps/len(days))
+	}
+	for _, d := range days {
+		changes, err := s.planBy(ctx, d.ID, w, briefly)
 		if err != nil {
 			s.log.WarnContext(ctx, "not planned again", "day", d.ID, "err", err)
 			said = append(said, fmt.Sprintf("%s cannot be planned like this; its last plan stays. Its plan page says why.", d.Name))
@@ -86,10 +106,10 @@ func (s *server) replanAhead(ctx context.Context, w view.Words) []string {
 }
 
 // begun reports whether something has happened on a day: to plan it anew would
-// forget the doughs under way.
+// forget the doughs under way. What was said of people's hours is not forgotten.
 func (s *server) begun(ctx context.Context, id int64) bool {
 	run, err := s.store.Running(ctx, id)
-	return err == nil && len(run.Log) > 0
+	return err == nil && slices.ContainsFunc(run.Log, func(x schedule.Slip) bool { return !x.Kind.Personal() })
 }
 
 // ahead reports whether a day still has a promise to come.

@@ -194,11 +194,16 @@ func (w Words) Outcome(o schedule.Outcome) string {
 		return "This day cannot be kept as wished. Here is the nearest plan."
 	case o.LateTotal > 0 && o.LeastLate:
 		return o.LateTotal.String() + " late in all; no plan is less late."
+	case o.LateTotal > 0 && o.Brief:
+		return o.LateTotal.String() + " late in all, after a short search."
 	case o.LateTotal > 0:
 		return o.LateTotal.String() + " late in all; the least found."
 	}
 	return "Every promise is kept."
 }
+
+// Unsought says what was not looked for where a plan was made by a short search.
+const Unsought = "This plan was made by a short search, so that saving something else need not wait. It was not looked for a better one, for what is in the way, or for what would help."
 
 // Spent says how the day's work lies.
 func (w Words) Spent(o schedule.Outcome) string {
