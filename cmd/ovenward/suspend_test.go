@@ -75,24 +75,7 @@ func stopped(t *testing.T, binary string, room time.Duration) bool {
 		}
 		time.Sleep(time.Second) // for what should not come
 	}
-<<<<<<< cmd/ovenward/suspend_test.go
 	if err := p.Process.Kill(); err != nil {
-=======
-	want := []string{"before", "catch-up: too far meanwhile missed, 1, 2, 3", "after"}
-	if diff := cmp.Diff(want, first); diff != "" {
-		t.Errorf("rang first (-want +got):\n%s", diff)
-	}
-	for _, line := range h.wrong {
-		t.Error(line)
-	}
-	st, err := store.Open(t.Context(), filepath.Join(dir, databaseName), time.Now)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer st.Close()
-	all, err := st.Alerts(t.Context(), day)
-	if err != nil {
->>>>>>> /tmp/Q6/theirs
 		t.Fatal(err)
 	}
 	p.Wait()
@@ -224,7 +207,7 @@ func (h *hearer) judge(t *testing.T, want []string) {
 // counted wants every call of a day to have been heard, as often as it counts.
 func (h *hearer) counted(t *testing.T, database string, day int64) {
 	t.Helper()
-	st, err := store.Open(t.Context(), database)
+	st, err := store.Open(t.Context(), database, time.Now)
 	if err != nil {
 		t.Fatal(err)
 	}
