@@ -110,8 +110,8 @@ func TestCancelled(t *testing.T) {
 
 // FuzzPlanDay jolts valid days: whatever still passes Validate is planned, and
 // the plan says of itself what the judge says of it. Planning a day that cannot be
-// kept tries every way out and takes a second or two; with the fuzzer's own
-// counting on a busy machine that is near its limit of ten for one input.
+// kept tries every way out and may take seconds; the fuzzer gives up on an input after
+// ten, so the search is ended after two, and the plan must be right all the same.
 func FuzzPlanDay(f *testing.F) {
 	for seed := range uint64(8) {
 		f.Add(seed, seed%5)
@@ -123,7 +123,7 @@ func FuzzPlanDay(f *testing.F) {
 			jolt(r, d)
 		}
 		d.Settings.Steps = 40
-		ctx, cancel := context.WithTimeout(t.Context(), 30*time.Second)
+		ctx, cancel := context.WithTimeout(t.Context(), 2*time.Second)
 		defer cancel()
 		p, err := schedule.PlanDay(ctx, d, d.Settings)
 		if faults := d.Validate().Err(); faults != nil {

@@ -118,6 +118,9 @@ func nearestWith(ctx context.Context, d *Day, halved int) (*solved, error) {
 		best = tight
 	}
 	for _, c := range tries {
+		if ctx.Err() != nil {
+			break
+		}
 		c.halved = halved
 		next, err := attempt(ctx, d, c)
 		if err != nil {
@@ -289,7 +292,7 @@ func (t *trial) done() bool {
 
 // finish plans on until doughs and windows agree.
 func (t *trial) finish(ctx context.Context) (*solved, error) {
-	for !t.done() {
+	for !t.done() && (t.best == nil || ctx.Err() == nil) {
 		if err := t.round(ctx); err != nil {
 			return nil, err
 		}

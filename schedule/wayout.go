@@ -187,13 +187,16 @@ func (p *Plan) atWork(baker string) (from, to *time.Time) {
 	return from, to
 }
 
-// help tries reliefs until two keep everything, and gives those that better
-// the plan, the best first.
+// help tries reliefs until two keep everything, or ctx ends, and gives those that
+// better the plan, the best first.
 func help(ctx context.Context, d *Day, s Settings, now *Plan, rs []relief) []tried {
 	bad := min(1, len(now.Outcome.Broken))
 	keeping := 0
 	var all []tried
 	for _, r := range rs {
+		if ctx.Err() != nil {
+			break
+		}
 		t, err := r.try(ctx, d, s)
 		if err != nil || t.bad > bad || t.bad == bad && t.late >= now.Outcome.LateTotal {
 			continue
