@@ -11,13 +11,6 @@ import (
 const alertColumns = `alert.id, alert.day, alert.version, task, kind, alert.name, stage, class, baker, place, takes, due, too_far, was,
 	rung, last, rings, next, acked, shelved, snoozes, decision, state, reason, changed, zone`
 
-// ActiveAlerts gives the calls of a day that want something of the baker: rung,
-// acknowledged, put off, missed or past too far, and not done; by time.
-func (s *Store) ActiveAlerts(ctx context.Context, day int64) (all []record.Alert, err error) {
-	defer wrap(&err, "active alerts of day %d", day)
-	return alerts(ctx, s.r, "WHERE alert.day = ? AND state IN ('due', 'acked', 'shelved', 'missed', 'past') ORDER BY due, alert.id", day)
-}
-
 // Alerts gives every call a day ever had, by time.
 func (s *Store) Alerts(ctx context.Context, day int64) (all []record.Alert, err error) {
 	defer wrap(&err, "alerts of day %d", day)

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
 	"syscall"
 
 	"github.com/mattn/go-sqlite3"
@@ -23,6 +24,15 @@ func wrap(err *error, call string, args ...any) {
 	if *err != nil {
 		*err = fmt.Errorf("store: "+call+": %w", append(args, translate(*err))...)
 	}
+}
+
+// list names a few things in a sentence.
+func list(names []string) string {
+	const most = 3
+	if more := len(names) - most; more > 0 {
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), more)
+	}
+	return strings.Join(names, ", ")
 }
 
 // remedies says what a person can do when the storage fails.

@@ -142,7 +142,7 @@ func exportStanding(ctx context.Context, tx *sql.Tx, b *bundle.Bundle) (err erro
 // exportDay gives a day with all that happened in it.
 func exportDay(ctx context.Context, tx *sql.Tx, r record.Day) (d bundle.Day, err error) {
 	d.Day = r
-	if d.Plans, err = plans(ctx, tx, r.ID); err != nil {
+	if d.Plans, err = plans(ctx, tx, r.ID, "ORDER BY version"); err != nil {
 		return d, err
 	}
 	if d.Taps, err = taps(ctx, tx, r.ID); err != nil {
@@ -167,21 +167,6 @@ func exportDay(ctx context.Context, tx *sql.Tx, r record.Day) (d bundle.Day, err
 		return r, err
 	}, "SELECT version, base, accept FROM repair WHERE day = ? ORDER BY version", r.ID)
 	return d, err
-}
-
-func plans(ctx context.Context, tx *sql.Tx, day int64) ([]record.Plan, error) {
-	return collect(ctx, tx, func(rows *sql.Rows) (r record.Plan, err error) {
-		r.Day = day
-		if err := rows.Scan(&r.Version, instant{time: &r.Saved}, document{&r.From}, document{&r.Plan}); err != nil {
-			return r, err
-		}
-		loc, err := zone(r.Plan.Zone)
-		if err == nil {
-			schedule.Relocate(&r.Plan, loc)
-			r.Saved = r.Saved.In(loc)
-		}
-		return r, err
-	}, "SELECT version, saved, made_from, body FROM plan WHERE day = ? ORDER BY version", day)
 }
 
 // lessons are what was learned, also what is forgotten. A day that is gone is 0.

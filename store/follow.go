@@ -19,55 +19,72 @@ func follow(ctx context.Context, tx *sql.Tx, t record.Tap) error {
 	default:
 		return nil
 	}
-	var p schedule.Plan
-	var from schedule.Day
-	var newest int // no longer the tap's, if that took a plan back
-	err := tx.QueryRowContext(ctx, "SELECT day.version, body, made_from FROM plan JOIN day ON day.id = plan.day AND day.version = plan.version WHERE day.id = ?", t.Day).
-		Scan(&newest, document{&p}, document{&from})
+	c, err := courseOf(ctx, tx, t.Day)
 	if err != nil {
 		return err
 	}
-	base, err := baseOf(ctx, tx, t.Day, newest)
-	if err != nil {
-		return err
-	}
-	said, err := log(ctx, tx, t.Day, base, newest)
-	if err != nil {
-		return err
-	}
-	all, err := alerts(ctx, tx, "WHERE alert.day = ? ORDER BY alert.id", t.Day)
-	if err != nil {
-		return err
-	}
-	latest := map[call]*record.Alert{}
-	for i := range all {
-		latest[callOf(all[i])] = &all[i]
-	}
-	of := map[string]schedule.Task{}
-	planned := map[string]time.Time{}
-	for _, k := range p.Tasks {
-		of[k.ID] = k
-	}
-	for _, a := range schedule.Alerts(&p) {
-		planned[a.Task+" "+string(a.Kind)] = a.Due
-	}
-	for _, x := range settling(t, said) {
-		if err := settleBefore(ctx, tx, x, of, all); err != nil {
+	for _, x := range settling(t, c.said) {
+		if err := c.settleBefore(ctx, tx, x); err != nil {
 			return err
 		}
 	}
-	for _, next := range schedule.Alerts(schedule.Follow(&from, &p, said)) {
-		k := of[next.Task]
+	return c.move(ctx, tx, t.Recorded)
+}
+
+// course is a day under way: its newest plan, what was said of it, and every call.
+type course struct {
+	from  schedule.Day
+	plan  schedule.Plan
+	tasks map[string]schedule.Task // of the plan, by ID
+	said  []schedule.Slip
+	calls []record.Alert
+}
+
+func courseOf(ctx context.Context, tx *sql.Tx, day int64) (*course, error) {
+	c := course{tasks: map[string]schedule.Task{}}
+	var version int // no longer the tap's, if that took a plan back
+	err := tx.QueryRowContext(ctx, "SELECT day.version, body, made_from FROM plan JOIN day ON day.id = plan.day AND day.version = plan.version WHERE day.id = ?", day).
+		Scan(&version, document{&c.plan}, document{&c.from})
+	if err != nil {
+		return nil, err
+	}
+	for _, k := range c.plan.Tasks {
+		c.tasks[k.ID] = k
+	}
+	base, err := baseOf(ctx, tx, day, version)
+	if err != nil {
+		return nil, err
+	}
+	if c.said, err = log(ctx, tx, day, base, version); err != nil {
+		return nil, err
+	}
+	c.calls, err = alerts(ctx, tx, "WHERE alert.day = ? ORDER BY alert.id", day)
+	return &c, err
+}
+
+// move gives the calls the times they have after what was said, those that nothing
+// moves any more the times of the plan.
+func (c *course) move(ctx context.Context, tx *sql.Tx, now time.Time) error {
+	latest := map[call]*record.Alert{}
+	for i := range c.calls {
+		latest[callOf(c.calls[i])] = &c.calls[i]
+	}
+	planned := map[string]time.Time{}
+	for _, a := range schedule.Alerts(&c.plan) {
+		planned[a.Task+" "+string(a.Kind)] = a.Due
+	}
+	for _, next := range schedule.Alerts(schedule.Follow(&c.from, &c.plan, c.said)) {
+		k := c.tasks[next.Task]
 		a := latest[call{next.Task, next.Kind, k.Name, k.Kind}]
 		asPlanned := next.Due.Equal(planned[next.Task+" "+string(next.Kind)])
-		if a == nil || asPlanned && a.Reason != record.Moved || !follows(a, next, t.Recorded) {
+		if a == nil || asPlanned && a.Reason != record.Moved || !follows(a, next, now) {
 			continue
 		}
 		was := a.Due
 		if asPlanned { // what moved it was taken back
 			was = time.Time{}
 		}
-		if err := reschedule(ctx, tx, a, next, was, t.Recorded); err != nil {
+		if err := reschedule(ctx, tx, a, next, was, now); err != nil {
 			return err
 		}
 	}
@@ -89,14 +106,14 @@ func settling(t record.Tap, said []schedule.Slip) []record.Tap {
 
 // settleBefore settles the calls of what must be done when a task is begun or done:
 // the works before it of the same dough, though nobody said so of them.
-func settleBefore(ctx context.Context, tx *sql.Tx, t record.Tap, of map[string]schedule.Task, all []record.Alert) error {
-	now := of[t.Task]
+func (c *course) settleBefore(ctx context.Context, tx *sql.Tx, t record.Tap) error {
+	now := c.tasks[t.Task]
 	if t.Kind != record.Started && t.Kind != record.Finished || now.Kind.Rises() {
 		return nil
 	}
-	for i := range all {
-		a := &all[i]
-		before := of[a.Task]
+	for i := range c.calls {
+		a := &c.calls[i]
+		before := c.tasks[a.Task]
 		if a.State == record.Done || a.State == record.Suppressed || !before.Start.Before(now.Start) || callOf(*a) != (call{before.ID, a.Kind, before.Name, before.Kind}) || !before.LeadsTo(&now) {
 			continue
 		}

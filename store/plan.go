@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"errors"
 	"time"
 
 	"ovenward/schedule"
@@ -49,33 +48,45 @@ func insertPlan(ctx context.Context, tx *sql.Tx, p record.Plan) error {
 	return err
 }
 
+const newestPlan = "ORDER BY version DESC LIMIT 1" // of the plans of a day
+
 // Plan gives the newest plan of a day (record.ErrNotFound before the first).
 func (s *Store) Plan(ctx context.Context, day int64) (r record.Plan, err error) {
 	defer wrap(&err, "plan of day %d", day)
-	return s.onePlan(ctx, day, "ORDER BY version DESC LIMIT 1")
+	return onePlan(ctx, s.r, day, newestPlan)
 }
 
 // FormerPlan gives a plan that a day had; of one long past only the last has its
 // tasks (record.ErrNotFound for a version there never was).
 func (s *Store) FormerPlan(ctx context.Context, day int64, version int) (r record.Plan, err error) {
 	defer wrap(&err, "plan %d of day %d", version, day)
-	return s.onePlan(ctx, day, "AND version = ?", version)
+	return onePlan(ctx, s.r, day, "AND version = ?", version)
 }
 
-func (s *Store) onePlan(ctx context.Context, day int64, which string, args ...any) (r record.Plan, err error) {
-	r.Day = day
-	err = s.r.QueryRowContext(ctx, "SELECT version, saved, made_from, body FROM plan WHERE day = ? "+which, append([]any{day}, args...)...).
-		Scan(&r.Version, instant{time: &r.Saved}, document{&r.From}, document{&r.Plan})
-	if errors.Is(err, sql.ErrNoRows) {
+// onePlan gives the first of some plans of a day (record.ErrNotFound).
+func onePlan(ctx context.Context, q querier, day int64, which string, args ...any) (record.Plan, error) {
+	all, err := plans(ctx, q, day, which, args...)
+	if err == nil && len(all) == 0 {
 		err = refuse(record.ErrNotFound, "this day has no plan yet")
 	}
 	if err != nil {
+		return record.Plan{Day: day}, err
+	}
+	return all[0], nil
+}
+
+// plans gives those plans of a day that which, the rest of the query, says.
+func plans(ctx context.Context, q querier, day int64, which string, args ...any) ([]record.Plan, error) {
+	return collect(ctx, q, func(rows *sql.Rows) (r record.Plan, err error) {
+		r.Day = day
+		if err := rows.Scan(&r.Version, instant{time: &r.Saved}, document{&r.From}, document{&r.Plan}); err != nil {
+			return r, err
+		}
+		loc, err := zone(r.Plan.Zone)
+		if err == nil {
+			schedule.Relocate(&r.Plan, loc)
+			r.Saved = r.Saved.In(loc)
+		}
 		return r, err
-	}
-	loc, err := zone(r.Plan.Zone)
-	if err == nil {
-		schedule.Relocate(&r.Plan, loc)
-		r.Saved = r.Saved.In(loc)
-	}
-	return r, err
+	}, "SELECT version, saved, made_from, body FROM plan WHERE day = ? "+which, append([]any{day}, args...)...)
 }

@@ -73,10 +73,10 @@ func insertSlip(ctx context.Context, tx *sql.Tx, s schedule.Slip) error {
 // Breads of orders that came in since are in its base.
 func (s *Store) Running(ctx context.Context, day int64) (r record.Running, err error) {
 	defer wrap(&err, "running of day %d", day)
-	if r.Plan, err = s.Plan(ctx, day); err != nil {
-		return r, err
-	}
 	err = s.view(ctx, func(tx *sql.Tx) error {
+		if r.Plan, err = onePlan(ctx, tx, day, newestPlan); err != nil {
+			return err
+		}
 		base, err := baseOf(ctx, tx, day, r.Version)
 		if err != nil {
 			return err

@@ -46,3 +46,9 @@ func collect[T any](ctx context.Context, q querier, scan func(*sql.Rows) (T, err
 	}
 	return all, rows.Err()
 }
+
+// scanText reads a row of one text, for collect.
+func scanText(rows *sql.Rows) (s string, err error) {
+	err = rows.Scan(&s)
+	return s, err
+}

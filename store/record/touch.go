@@ -19,6 +19,7 @@ func (t Tap) With(o Tap) bool {
 
 // Touches puts the taps of a day that stand together, one touch each, in order of
 // arrival of the tap the others are named after. Undos, and what they took back,
+// are left out.
 func Touches(taps []Tap) []Touch {
 	var standing []Tap
 	for _, t := range taps {

@@ -52,13 +52,6 @@ func (h *Hub) Publish(e Event) {
 	}
 }
 
-// Clients tells how many pages listen.
-func (h *Hub) Clients() int {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	return len(h.clients)
-}
-
 // subscribe adds a client, whose channel is closed if it lags too far behind. It
 // has seen everything up to and including the event last.
 func (h *Hub) subscribe() (c chan message, last string) {
