@@ -27,7 +27,8 @@ var browser = sync.OnceValues(func() (context.Context, error) {
 		return nil, err
 	}
 	ctx, _ := chromedp.NewExecAllocator(context.Background(), append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(path), chromedp.DisableGPU,
+		chromedp.ExecPath(path), chromedp.DisableGPU, chromedp.WSURLReadTimeout(patience),
+		chromedp.NoSandbox, // which not every machine lets it have; it sees no pages but ours
 		chromedp.Flag("host-resolver-rules", "MAP *.test 127.0.0.1"), // names by which other machines call this one
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))...)
 	ctx, _ = chromedp.NewContext(ctx)
@@ -85,8 +86,8 @@ type tab struct {
 // How long a step, and a whole test, may take on a slow machine before it is
 // given up.
 const (
-	patience = time.Minute
-	longest  = 9 * time.Minute
+	patience = 5 * time.Minute
+	longest  = 2 * time.Hour
 )
 
 // open opens a tab on a program at base. When the test ends the browser must not

@@ -35,8 +35,9 @@ import (
 type stage struct {
 	base string
 	call record.Alert
-	due  time.Duration       // from the start
-	skip func(time.Duration) // sets the program's clock
+	now  func() time.Time    // the program's clock
+	skip func(time.Duration) // sets it
+	off  time.Duration       // its own, from the machine's, at first
 }
 
 // bell passes on what the pages publish.
@@ -74,21 +75,22 @@ func newStage(t *testing.T, before time.Duration) stage {
 		t.Fatal(err)
 	}
 	i := slices.IndexFunc(all, func(a record.Alert) bool { return a.Kind == schedule.CallStart && a.TooFar.Sub(a.Due) > 16*time.Minute })
-	s := stage{call: all[i], due: before}
+	s := stage{call: all[i]}
 	for _, a := range all[:i] { // what came before is done
 		tap := record.Tap{ID: fmt.Sprint("before-", a.ID), Day: id, Version: 1, Task: a.Task, Kind: record.Finished, At: a.Due, Recorded: a.Due}
 		if _, err := st.Tap(t.Context(), tap); a.Task != s.call.Task && err != nil {
 			t.Fatal(err)
 		}
 	}
+	s.off = time.Until(s.call.Due.Add(-before))
 	var skew atomic.Int64
-	skew.Store(int64(time.Until(s.call.Due.Add(-before))))
-	now := func() time.Time { return time.Now().Add(time.Duration(skew.Load())).Round(0) }
+	skew.Store(int64(s.off))
+	s.now = func() time.Time { return time.Now().Add(time.Duration(skew.Load())).Round(0) }
 	hub := live.NewHub()
 	screens := live.NewScreens(hub)
-	ringer := alerts.New(alerts.Config{Book: st, Hub: hub, Screens: screens, Now: now})
+	ringer := alerts.New(alerts.Config{Book: st, Hub: hub, Screens: screens, Now: s.now})
 	s.skip = func(by time.Duration) { skew.Add(int64(by)); ringer.Wake() }
-	h, err := web.New(web.Config{Store: st, Hub: bell{hub, ringer.Wake}, Screens: screens, Static: static.FS, Now: now})
+	h, err := web.New(web.Config{Store: st, Hub: bell{hub, ringer.Wake}, Screens: screens, Static: static.FS, Now: s.now})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -103,16 +105,17 @@ func newStage(t *testing.T, before time.Duration) stage {
 	return s
 }
 
-// await waits until an expression of the page holds, and tells how long it took.
+// await waits until an expression of the page holds, and tells how long it took. What
+// rings again does so every two minutes at the latest.
 func (b *tab) await(expression string) time.Duration {
 	b.Helper()
 	ms := evaluate[float64](b, fmt.Sprintf(`new Promise((kept, not) => {
 		const from = performance.now();
 		const look = setInterval(() => {
 			if (%s) { clearInterval(look); kept(performance.now() - from); }
-			else if (performance.now() - from > 30000) { clearInterval(look); not(new Error('waited in vain')); }
+			else if (performance.now() - from > %d) { clearInterval(look); not(new Error('waited in vain')); }
 		}, 10);
-	})`, expression))
+	})`, expression, (patience*9/10).Milliseconds()))
 	return time.Duration(ms * float64(time.Millisecond))
 }
 
@@ -147,8 +150,9 @@ func TestSevenTabs(t *testing.T) {
 	t.Logf("the seventh tab knew of a tap in the first after %v", took)
 }
 
-// One browser arms, another sees so; the call is heard on time where it is armed,
-// and on it anywhere silences it within a second.
+// One browser arms, another sees so; the call is heard where it is armed, and on it
+// anywhere silences it. That it does so within a second is held where time is the
+// test's own, in web/alerts.
 func TestCallIsHeardAndSilenced(t *testing.T) {
 	s := newStage(t, 20*time.Second)
 	bench, office := open(t, s.base, desktop), open(t, s.base, phone)
@@ -173,9 +177,6 @@ func TestCallIsHeardAndSilenced(t *testing.T) {
 	office.do(chromedp.Click(chromedp.CSS(`#calls form[data-kind=ack] button`), chromedp.NodeVisible))
 	took := bench.await(`document.querySelector('#calls-now').dataset.count === '0'`)
 	t.Logf("silent %v after the tap elsewhere had been sent", took)
-	if took > time.Second {
-		t.Errorf("silent after %v, want within a second", took)
-	}
 	if text := bench.text("#calls"); !strings.Contains(text, "Somebody is on it") {
 		t.Errorf("the bench says %q", text)
 	}
@@ -209,7 +210,7 @@ func TestCallIsANotification(t *testing.T) {
 		Actions         []string
 	}
 	var got []note
-	for end := time.Now().Add(30 * time.Second); len(got) == 0 && time.Now().Before(end); time.Sleep(200 * time.Millisecond) {
+	for end := time.Now().Add(patience); len(got) == 0 && time.Now().Before(end); time.Sleep(200 * time.Millisecond) {
 		got = evaluate[[]note](b, notes)
 	}
 	if len(got) != 1 || got[0].To != "/days/1/tap" || got[0].Kind != "ack" || !slices.Equal(got[0].Actions, []string{"done", "ack"}) {
@@ -217,7 +218,7 @@ func TestCallIsANotification(t *testing.T) {
 	}
 	// answered on the page, it goes
 	b.do(chromedp.Click(chromedp.CSS(`#calls form[data-kind=ack] button`), chromedp.NodeVisible))
-	for end := time.Now().Add(30 * time.Second); len(got) > 0 && time.Now().Before(end); time.Sleep(200 * time.Millisecond) {
+	for end := time.Now().Add(patience); len(got) > 0 && time.Now().Before(end); time.Sleep(200 * time.Millisecond) {
 		got = evaluate[[]note](b, notes)
 	}
 	if len(got) > 0 {

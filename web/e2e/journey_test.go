@@ -165,9 +165,9 @@ func (b *tab) click(css string) {
 // the page has just moved, taps again after a while.
 func (b *tab) tap(css, condition string) {
 	b.Helper()
-	for range 4 {
+	for range 10 {
 		b.click(css)
-		for end := time.Now().Add(patience / 4); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		for end := time.Now().Add(patience / 10); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
 			if b.holds(condition) {
 				return
 			}

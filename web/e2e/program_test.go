@@ -18,7 +18,7 @@ var binary = sync.OnceValues(func() (string, error) {
 		return "", err
 	}
 	path := filepath.Join(dir, "ovenward")
-	cmd := exec.Command("go", "build", "-o", path, "ovenward/cmd/ovenward")
+	cmd := exec.Command("go", "build", "-buildvcs=false", "-o", path, "ovenward/cmd/ovenward")
 	cmd.Stderr = os.Stderr
 	return path, cmd.Run()
 })
