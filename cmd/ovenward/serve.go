@@ -88,8 +88,11 @@ func (p *program) log(verbose bool) *slog.Logger {
 	return slog.New(slog.NewTextHandler(p.err, &slog.HandlerOptions{Level: level}))
 }
 
-// goodbye is how long answers under way may take at the end.
-const goodbye = 10 * time.Second
+// answer is how long an answer may take, and goodbye those under way at the end.
+const (
+	answer  = 30 * time.Second
+	goodbye = answer
+)
 
 // listenUntil serves until ctx ends, then lets answers under way finish. Streams
 // never finish by themselves: they end when the base context does. With
@@ -100,8 +103,8 @@ func listenUntil(ctx context.Context, ln net.Listener, encryption *tls.Config, h
 	srv := &http.Server{
 		Handler:           h,
 		ReadHeaderTimeout: 5 * time.Second,
-		ReadTimeout:       30 * time.Second,
-		WriteTimeout:      30 * time.Second, // streams lift it for themselves
+		ReadTimeout:       answer,
+		WriteTimeout:      answer, // streams lift it for themselves
 		IdleTimeout:       2 * time.Minute,
 		MaxHeaderBytes:    64 << 10,
 		BaseContext:       func(net.Listener) context.Context { return base },
