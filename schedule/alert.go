@@ -63,7 +63,7 @@ func Alerts(p *Plan) []Alert {
 	var out []Alert
 	busy := map[string]time.Time{} // by baker: end of the last work
 	for _, t := range p.Tasks {
-		out = append(out, t.onTheWay()...)
+		out = append(out, t.OnTheWay()...)
 		switch {
 		case t.Kind == Preheat:
 			out = append(out, Alert{Task: t.ID, Kind: CallPreheat, Class: HeadsUp, Due: t.Start, Place: t.Oven})
@@ -89,8 +89,8 @@ func Alerts(p *Plan) []Alert {
 	return out
 }
 
-// onTheWay are the calls to what is done to a rise before it is over.
-func (t *Task) onTheWay() []Alert {
+// OnTheWay are the calls to what is done to a rise before it is over.
+func (t *Task) OnTheWay() []Alert {
 	r := t.Rescue
 	if r == nil {
 		return nil

@@ -132,17 +132,14 @@ func (s *server) tapOnTheWay(ctx context.Context, d record.Day, t record.Tap, ta
 		return nil
 	}
 	rise := view.RiseBefore(tasks, t.Task)
-	i := slices.IndexFunc(tasks, func(x schedule.Task) bool { return x.ID == rise && x.Rescue != nil })
+	i := slices.IndexFunc(tasks, func(x schedule.Task) bool { return x.ID == rise })
 	if i < 0 {
 		return nil
 	}
-	kinds := []record.TapKind{record.PutCold, record.TakenOut}
-	if tasks[i].Rescue.Kind == schedule.PressAgain {
-		kinds = []record.TapKind{record.Pressed}
-	}
-	for _, kind := range kinds {
+	for _, call := range tasks[i].OnTheWay() {
 		also := t
-		also.Task, also.Kind, also.ID = rise, kind, t.ID+"-"+string(kind)
+		also.Task, also.Kind = rise, record.Heeding(call.Kind)
+		also.ID = t.ID + "-" + string(also.Kind)
 		if _, _, err := s.hear(ctx, d, also, nil); err != nil {
 			return err
 		}

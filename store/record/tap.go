@@ -1,6 +1,10 @@
 package record
 
-import "time"
+import (
+	"time"
+
+	"ovenward/schedule"
+)
 
 // UndoFor is how long a tap can be taken back.
 const UndoFor = 10 * time.Minute
@@ -54,5 +58,22 @@ const (
 	WasFine TapKind = "fine" // it was not too far at all
 )
 
+// heeding are the taps that say that what a call wants of a rise, before it is
+// over, was done.
+var heeding = map[schedule.AlertKind]TapKind{
+	schedule.CallFridge: PutCold, schedule.CallOut: TakenOut, schedule.CallPress: Pressed,
+}
+
+// Heeding is the tap by which a call to what is done to a rise on its way is
+// heeded, "" for any other call.
+func Heeding(k schedule.AlertKind) TapKind { return heeding[k] }
+
 // OnTheWay tells the taps that say what was done to a rise before it is over.
-func (k TapKind) OnTheWay() bool { return k == PutCold || k == TakenOut || k == Pressed }
+func (k TapKind) OnTheWay() bool {
+	for _, tap := range heeding {
+		if k == tap {
+			return true
+		}
+	}
+	return false
+}

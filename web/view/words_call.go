@@ -144,13 +144,8 @@ func (w Words) callWhat(a record.Alert) string {
 
 // doneKind is what Done says to a call: a bread that is loaded is not yet out.
 func doneKind(a record.Alert) record.TapKind {
-	switch a.Kind {
-	case schedule.CallFridge:
-		return record.PutCold
-	case schedule.CallOut:
-		return record.TakenOut
-	case schedule.CallPress:
-		return record.Pressed
+	if k := record.Heeding(a.Kind); k != "" {
+		return k
 	}
 	if a.Stage == schedule.Bake && a.Kind != schedule.CallUnload {
 		return record.Started
