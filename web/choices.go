@@ -4,10 +4,10 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"net/url"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"ovenward/schedule"
@@ -15,138 +15,9 @@ import (
 	"ovenward/web/view"
 )
 
-// offer is what can be done after what has happened, worked out at one moment.
-type offer struct {
-	offerKey
-	run     record.Running
-	log     []schedule.Slip
-	choices []schedule.Choice
-}
-
-// offerKey is what an offer depends on.
-type offerKey struct {
-	day     int64
-	version int
-	said    int    // entries of the log
-	last    string // ID of its last
-	at      int64  // minute it was worked out at, Unix
-}
-
-func (k offerKey) now() time.Time { return time.Unix(60*k.at, 0) }
-
-// offers keeps the last offer of every day: it is shown, drawn and accepted
-// within minutes, and the same each time.
-type offers struct {
-	mu   sync.Mutex
-	last map[int64]*offer
-}
-
-// maxOffers is more days than are under way at once.
-const maxOffers = 8
-
-func (c *offers) put(o *offer) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.last == nil || len(c.last) >= maxOffers {
-		c.last = map[int64]*offer{}
-	}
-	c.last[o.day] = o
-}
-
-func (c *offers) of(day int64) *offer {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	return c.last[day]
-}
-
 // keepOld is the tap that keeps the old plan: nothing more is asked until
 // something more is said.
 const keepOld = record.TapKind(schedule.Keep)
-
-// declined says whether the old plan was kept after all that was said.
-func declined(run *record.Running, taps []record.Tap) bool {
-	for i := len(taps) - 1; i >= 0; i-- {
-		t := &taps[i]
-		if t.Kind == record.Undo || t.Version != run.Version {
-			return false
-		}
-		if t.Kind == keepOld && !t.Undone {
-			return true
-		}
-		if slices.ContainsFunc(run.Log, func(x schedule.Slip) bool { return x.ID == t.ID }) {
-			return false
-		}
-	}
-	return false
-}
-
-// pending is the offer that still waits for a decision, nil for none. After a
-// restart it is worked out anew.
-func (s *server) pending(ctx context.Context, day int64) *offer {
-	run, err := s.store.Running(ctx, day)
-	if err != nil {
-		return nil
-	}
-	taps, err := s.store.Taps(ctx, day)
-	if err != nil || declined(&run, taps) {
-		return nil
-	}
-	k, o := keyOf(&run), s.offers.of(day)
-	if o != nil {
-		k.at = o.at // however long ago
-	}
-	if o == nil || o.offerKey != k {
-		if k.said == 0 {
-			return nil
-		}
-		d, err := s.store.DayRecord(ctx, day)
-		if err != nil {
-			return nil
-		}
-		ctx, stop := context.WithTimeout(ctx, patience)
-		defer stop()
-		if o, err = s.offer(ctx, run, s.nowOf(d, run.Plan).Unix()/60); err != nil {
-			s.log.WarnContext(ctx, "no choices", "day", day, "err", err)
-			return nil
-		}
-	}
-	if !o.endangered() {
-		return nil
-	}
-	return o
-}
-
-// keyOf is what an offer for a day as it runs depends on, but the minute.
-func keyOf(run *record.Running) offerKey {
-	k := offerKey{day: run.Day, version: run.Version, said: len(run.Log)}
-	if k.said > 0 {
-		k.last = run.Log[k.said-1].ID
-	}
-	return k
-}
-
-// offer works out what can be done after all that was said of a day, at a
-// minute. It is the same every time it is asked.
-func (s *server) offer(ctx context.Context, run record.Running, at int64) (*offer, error) {
-	return s.offerFrom(ctx, &s.offers, run, at)
-}
-
-// offerFrom is offer with a memory of its own.
-func (s *server) offerFrom(ctx context.Context, kept *offers, run record.Running, at int64) (*offer, error) {
-	k := keyOf(&run)
-	k.at = at
-	if o := kept.of(run.Day); o != nil && o.offerKey == k {
-		return o, nil
-	}
-	o := &offer{offerKey: k, run: run, log: sound(&run, k.now())}
-	var err error
-	o.choices, err = schedule.Replan(ctx, &run.Base, &run.Plan.Plan, o.log, k.now(), run.Base.Settings)
-	if err != nil {
-		return nil, err
-	}
-	kept.put(o)
-	return o, nil
-}
 
 // busy is a task nobody has hands for until a moment.
 type busy struct {
@@ -173,50 +44,15 @@ func (s *server) offerFor(r *http.Request, d record.Day) (*offer, *busy, error) 
 	return o, nil, err
 }
 
-// tremble is below what nobody is bothered with a move.
-const tremble = 3 * time.Minute
-
-// endangered says whether what happened calls for a decision: something gets
-// worse where nothing is done, or moves by more than a tremble.
-func (o *offer) endangered() bool {
-	old := &o.run.Plan.Plan.Outcome
-	for i := range o.choices {
-		c := &o.choices[i]
-		if c.LateTotal > old.LateTotal || c.AtRisk() > 0 || len(c.Broken) > len(old.Broken) {
-			return true
-		}
-		if c.Kind == schedule.Keep {
-			continue
-		}
-		if len(c.Rescues) > 0 || slices.ContainsFunc(c.Moves, func(m schedule.Move) bool {
-			return m.Was.IsZero() || m.Start.IsZero() || m.Start.Sub(m.Was).Abs() >= tremble
-		}) {
-			return true
-		}
-	}
-	return false
-}
-
-// nothing says whether there is nothing to decide: one way only, as it was.
-func (o *offer) nothing() bool { return len(o.choices) == 1 && o.choices[0].Kind == schedule.Keep }
-
-// pick finds a choice by its kind, of which there is one each.
-func (o *offer) pick(kind string) *schedule.Choice {
-	i := slices.IndexFunc(o.choices, func(c schedule.Choice) bool { return string(c.Kind) == kind })
-	if i < 0 {
-		return nil
-	}
-	return &o.choices[i]
-}
-
 // heed draws the conclusions of what was said: what it teaches, and what can be
 // done. It never fails the tap, which is on disk.
 func (s *server) heed(ctx context.Context, d record.Day) *offer {
 	run, err := s.store.Running(ctx, d.ID)
-	if err == nil {
-		err = s.learn(ctx, d, &run)
-	}
 	if err != nil {
+		s.log.WarnContext(ctx, "no conclusions", "day", d.ID, "err", err)
+		return nil
+	}
+	if err := s.learn(ctx, d, &run); err != nil {
 		s.log.WarnContext(ctx, "nothing learnt", "day", d.ID, "err", err)
 	}
 	ctx, stop := context.WithTimeout(ctx, patience)
@@ -299,6 +135,24 @@ func (s *server) compare(d record.Day, m view.Picture, o *offer, c *schedule.Cho
 // stale is after how long a choice is worked out anew before it is accepted.
 const stale = 10 * time.Minute
 
+// pick is what a form of the page of choices asks for, and what it was shown.
+type pick struct {
+	key     string // of the touch
+	kind    string // of a choice; or of what would help, after aidPrefix
+	call    string // the task nobody has hands for; "" for none
+	version int    // of the plan
+	said    int    // entries of the log
+	at      int64  // minute the choices were worked out at, Unix
+}
+
+func pickOf(f url.Values) pick {
+	p := pick{key: f.Get("key"), kind: f.Get("pick"), call: f.Get("call")}
+	p.version, _ = strconv.Atoi(f.Get("version"))
+	p.said, _ = strconv.Atoi(f.Get("said"))
+	p.at, _ = strconv.ParseInt(f.Get("at"), 10, 64)
+	return p
+}
+
 // choose accepts a choice, or keeps the old plan.
 func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 	d, err := s.dayOf(r)
@@ -308,58 +162,74 @@ func (s *server) choose(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return badForm(err)
 	}
-	ctx, f := r.Context(), r.PostForm
+	ctx, p := r.Context(), pickOf(r.PostForm)
 	s.answers.Lock()
 	defer s.answers.Unlock()
 	run, err := s.store.Running(ctx, d.ID)
 	if err != nil {
 		return err
 	}
-	now := view.DayHead{ID: d.ID}.At("/now")
-	switch key := f.Get("key"); { // an impatient finger
-	case slices.Contains(run.Keys, key):
-		return seeOther(w, r, now)
-	case slices.ContainsFunc(run.Log, func(x schedule.Slip) bool { return x.ID == key }):
-		return seeOther(w, r, view.DayHead{ID: d.ID}.At("/choices"))
-	}
-	version, _ := strconv.Atoi(f.Get("version"))
-	said, _ := strconv.Atoi(f.Get("said"))
-	at, _ := strconv.ParseInt(f.Get("at"), 10, 64)
-	clock := s.nowOf(d, run.Plan)
-	switch old := clock.Sub(time.Unix(60*at, 0)); {
-	case version != run.Version:
-		return &Error{http.StatusConflict, "The plan has changed meanwhile: somebody has decided already.", "Look at the plan as it is now.", now}
-	case said != len(run.Log):
-		return s.showChoices(w, r, http.StatusConflict, d, []string{"Something more has happened meanwhile. These are the choices after it."})
-	case old > stale || old < -time.Minute:
-		return s.showChoices(w, r, http.StatusConflict, d, []string{"Time has moved on. These are the choices as of " + clock.Format("15:04") + "."})
+	if instead := s.outdated(d, &run, p); instead != nil {
+		return instead(w, r)
 	}
 	heard := s.now() // one touch
-	if call := f.Get("call"); call != "" {
-		if run, err = s.sayNobody(ctx, d, run, call, f.Get("key"), at, heard); err != nil {
+	if p.call != "" {
+		if run, err = s.sayNobody(ctx, d, run, p.call, p.key, p.at, heard); err != nil {
 			return err
 		}
 	}
-	o, err := s.offer(ctx, run, at)
+	o, err := s.offer(ctx, run, p.at)
 	if err != nil {
 		return err
 	}
-	if strings.HasPrefix(f.Get("pick"), aidPrefix) {
-		return s.takeAid(w, r, d, o, record.Tap{ID: f.Get("key"), Day: d.ID, Version: o.version, Recorded: heard})
+	if strings.HasPrefix(p.kind, aidPrefix) {
+		return s.takeAid(w, r, d, o, record.Tap{ID: p.key, Day: d.ID, Version: o.version, Recorded: heard})
 	}
-	c := o.pick(f.Get("pick"))
-	switch {
-	case c == nil && f.Get("pick") == string(schedule.Keep):
-		kept := record.Tap{ID: f.Get("key"), Day: d.ID, Version: version, Kind: keepOld, At: clock, Recorded: heard}
-		if _, err := s.store.Say(ctx, kept, nil); err != nil {
-			return err
+	if c := o.pick(p.kind); c != nil {
+		return s.accept(w, r, d, o, c, p.key, heard)
+	}
+	if p.kind == string(schedule.Keep) {
+		return s.stay(w, r, record.Tap{ID: p.key, Day: d.ID, Version: p.version, Kind: keepOld, At: s.nowOf(d, run.Plan), Recorded: heard})
+	}
+	return s.showChoices(w, r, http.StatusConflict, d, []string{"This choice is not there any more. These are."})
+}
+
+// outdated is the answer to a pick from what the day is no longer like; nil where
+// it still is.
+func (s *server) outdated(d record.Day, run *record.Running, p pick) handler {
+	at, clock := view.DayHead{ID: d.ID}, s.nowOf(d, run.Plan)
+	lead := func(to string) handler {
+		return func(w http.ResponseWriter, r *http.Request) error { return seeOther(w, r, to) }
+	}
+	again := func(said string) handler {
+		return func(w http.ResponseWriter, r *http.Request) error {
+			return s.showChoices(w, r, http.StatusConflict, d, []string{said})
 		}
-		s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
-		return seeOther(w, r, now+s.notices.keep([]string{"The old plan stays. What has happened is kept with it."}))
-	case c == nil:
-		return s.showChoices(w, r, http.StatusConflict, d, []string{"This choice is not there any more. These are."})
 	}
-	return s.accept(w, r, d, o, c, f.Get("key"), heard)
+	switch old := clock.Sub(time.Unix(60*p.at, 0)); {
+	case slices.Contains(run.Keys, p.key): // an impatient finger
+		return lead(at.At("/now"))
+	case slices.ContainsFunc(run.Log, func(x schedule.Slip) bool { return x.ID == p.key }):
+		return lead(at.At("/choices"))
+	case p.version != run.Version:
+		return func(http.ResponseWriter, *http.Request) error {
+			return &Error{http.StatusConflict, "The plan has changed meanwhile: somebody has decided already.", "Look at the plan as it is now.", at.At("/now")}
+		}
+	case p.said != len(run.Log):
+		return again("Something more has happened meanwhile. These are the choices after it.")
+	case old > stale || old < -time.Minute:
+		return again("Time has moved on. These are the choices as of " + clock.Format("15:04") + ".")
+	}
+	return nil
+}
+
+// stay keeps the old plan, by a tap that says so.
+func (s *server) stay(w http.ResponseWriter, r *http.Request, t record.Tap) error {
+	if _, err := s.store.Say(r.Context(), t, nil); err != nil {
+		return err
+	}
+	s.hub.Publish("tap", strconv.FormatInt(t.Day, 10))
+	return seeOther(w, r, view.DayHead{ID: t.Day}.At("/now")+s.notices.keep([]string{"The old plan stays. What has happened is kept with it."}))
 }
 
 func (s *server) accept(w http.ResponseWriter, r *http.Request, d record.Day, o *offer, c *schedule.Choice, key string, heard time.Time) error {

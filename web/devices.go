@@ -4,8 +4,6 @@ import (
 	"net/http"
 	"strconv"
 
-	"github.com/go-chi/chi/v5"
-
 	"ovenward/store/record"
 	"ovenward/web/view"
 )
@@ -51,7 +49,7 @@ var errNotHost = &Error{http.StatusForbidden, "Codes are made on the computer th
 
 // endSession logs another device out.
 func (s *server) endSession(w http.ResponseWriter, r *http.Request) error {
-	id, err := strconv.ParseInt(chi.URLParam(r, "id"), 10, 64)
+	id, err := strconv.ParseInt(r.PathValue("id"), 10, 64)
 	if err != nil {
 		return errNoPage
 	}
