@@ -34,7 +34,7 @@ func (s *server) forecastPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	p := s.page(r, b.Name+", forecast")
 	p.Tab = "breads"
-	m := view.ForecastModel{Bread: b, Cold: cold, Chillable: d.Chillable(b.ID), Chart: view.NewChart(day, &plan, traces, p.Words)}
+	m := view.ForecastModel{Bread: b, Cold: cold, Chillable: d.Chillable(b.ID), Charts: view.NewCharts(day, &plan, traces, p.Words)}
 	m.Notes = slices.DeleteFunc(slices.Clone(plan.Outcome.Notes), func(n schedule.Note) bool { return n.Code != "late-fold" })
 	m.Rises = slices.DeleteFunc(slices.Clone(plan.Tasks), func(t schedule.Task) bool { return t.Window == nil })
 	night, ok, err := schedule.ColdNightOf(day, &plan)

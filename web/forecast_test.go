@@ -12,8 +12,8 @@ func TestForecastPage(t *testing.T) {
 	s := example(t)
 	p := s.page("/breads/slipway/forecast")
 	for _, class := range []string{"volume", "warmth", "core"} {
-		if len(p.Class(class)) != 2 { // in the chart and in its key
-			t.Errorf("%d of class %s, want its line and its key", len(p.Class(class)), class)
+		if len(p.Class(class)) != 3 { // in two charts, one of which is shown, and in their key
+			t.Errorf("%d of class %s, want its lines and its key", len(p.Class(class)), class)
 		}
 	}
 	text := strings.ReplaceAll(p.Text(nil), "\u00a0", " ")

@@ -12,12 +12,29 @@ import (
 // Chart is the volume and the temperature of one portion of dough from the mix
 // to the oven, over hours.
 type Chart struct {
-	Width, Height float64
-	Bands         []band // where the dough is
-	Lines         []path
-	Labels        []label
-	From, To      time.Time
+	chartSize
+	Top      float64 // of the field the lines are in; what hands do stands above it
+	Height   float64
+	Bands    []band // where the dough is
+	Lines    []path
+	Labels   []label
+	From, To time.Time
 }
+
+// chartSize is how a chart is laid out, in px: for a desk, or for a screen in a
+// hand, which it fits.
+type chartSize struct {
+	id          string  // its class, and before the ids of its patterns
+	Width       float64 // of all
+	field       float64 // height of the field
+	left, right float64 // beside the field, for its scales
+	hours       float64 // figures of hours that have room
+}
+
+var (
+	wideChart   = chartSize{id: "wide", Width: 760, field: 274, left: 46, right: 46, hours: 12}
+	narrowChart = chartSize{id: "narrow", Width: 332, field: 220, left: 36, right: 30, hours: 7}
+)
 
 // band is a while in one place.
 type band struct {
@@ -27,17 +44,20 @@ type band struct {
 	Name string
 }
 
-// Geometry of a chart, px.
 const (
-	chartW, chartH      = 760.0, 400.0
-	chartL, chartR      = 46.0, 46.0
-	chartTop, chartFoot = 92.0, 34.0
+	chartHead = 20.0 // above what hands do, for the places
+	chartFoot = 34.0 // below the field, for the hours
 )
 
-// NewChart draws what becomes of a dough: traces of the whole dough and of one
-// portion, in order. Volume is read on the left, temperature on the right.
-func NewChart(d *schedule.Day, p *schedule.Plan, traces []schedule.Trace, w Words) Chart {
-	c := charter{Chart: Chart{Width: chartW, Height: chartH}, words: w}
+// NewCharts draw what becomes of a dough, for a desk and for a hand: traces of the
+// whole dough and of one portion, in order. Volume is read on the left, temperature
+// on the right.
+func NewCharts(d *schedule.Day, p *schedule.Plan, traces []schedule.Trace, w Words) []Chart {
+	return []Chart{newChart(wideChart, d, p, traces, w), newChart(narrowChart, d, p, traces, w)}
+}
+
+func newChart(size chartSize, d *schedule.Day, p *schedule.Plan, traces []schedule.Trace, w Words) Chart {
+	c := charter{Chart: Chart{chartSize: size}, words: w}
 	for _, t := range traces {
 		if t.Part == "" {
 			c.points = append(c.points, t.Points...)
@@ -54,14 +74,13 @@ func NewChart(d *schedule.Day, p *schedule.Plan, traces []schedule.Trace, w Word
 		c.hot = math.Max(c.hot, float64(q.Core))
 	}
 	c.most, c.hot = math.Ceil(c.most*2)/2, math.Ceil(c.hot/10)*10
+	c.marks(p)
+	c.Height = c.Top + c.field + chartFoot
 	c.bands(d)
 	c.scales()
 	c.curve("volume", func(q schedule.TracePoint) float64 { return c.volume(q.Expansion) })
 	c.curve("warmth", func(q schedule.TracePoint) float64 { return c.warmth(float64(q.Mean)) })
 	c.curve("core", func(q schedule.TracePoint) float64 { return c.warmth(float64(q.Core)) })
-	marks := c.marks(p)
-	place(marks)
-	c.Labels = append(c.Labels, marks...)
 	return c.Chart
 }
 
@@ -73,12 +92,12 @@ type charter struct {
 }
 
 func (c *charter) x(t time.Time) float64 {
-	return chartL + (chartW-chartL-chartR)*t.Sub(c.From).Minutes()/math.Max(1, c.To.Sub(c.From).Minutes())
+	return c.left + (c.Width-c.left-c.right)*t.Sub(c.From).Minutes()/math.Max(1, c.To.Sub(c.From).Minutes())
 }
 
 // y is a height, from 0 at the foot to 1 at the top.
 func (c *charter) y(part float64) float64 {
-	return chartH - chartFoot - part*(chartH-chartTop-chartFoot)
+	return c.Top + (1-part)*c.field
 }
 
 func (c *charter) volume(e float64) float64 { return c.y((e - 0.5) / (c.most - 0.5)) }
@@ -97,10 +116,15 @@ func (c *charter) bands(d *schedule.Day) {
 			b.Cold, b.Warm = p.Kind == schedule.Cold, p.Kind == schedule.Warm
 		}
 		c.Bands = append(c.Bands, b)
-		if stay := end.Sub(c.points[i].At); b.W > 60 {
-			c.Labels = append(c.Labels, label{x: b.X + b.W/2, y: 14, anchor: 0.5, text: fmt.Sprintf("%s %s", b.Name, lasting(c.points[i].At, end)), class: "place"})
-		} else if stay <= 0 {
+		if !end.After(c.points[i].At) {
 			break
+		}
+		for _, text := range []string{b.Name + " " + lasting(c.points[i].At, end), b.Name} {
+			l := label{x: b.X + b.W/2, y: chartHead / 2, anchor: 0.5, text: text, class: "place"}
+			if l.width() <= b.W {
+				c.Labels = append(c.Labels, l)
+				break
+			}
 		}
 		i = j + 1
 	}
@@ -111,21 +135,21 @@ func (c *charter) scales() {
 	grid := pen{}
 	for e := 0.5; e <= c.most+0.01; e += 0.5 {
 		y := c.volume(e)
-		grid.across(chartL, chartW-chartR, y)
-		c.Labels = append(c.Labels, label{x: chartL - 6, y: y, anchor: 1, text: fmt.Sprintf("%g×", e), class: "scale"})
+		grid.across(c.left, c.Width-c.right, y)
+		c.Labels = append(c.Labels, label{x: c.left - 6, y: y, anchor: 1, text: fmt.Sprintf("%g×", e), class: "scale"})
 	}
 	for t := 0.0; t <= c.hot; t += 10 {
-		c.Labels = append(c.Labels, label{x: chartW - chartR + 6, y: c.warmth(t), text: fmt.Sprintf("%g°", t), class: "scale"})
+		c.Labels = append(c.Labels, label{x: c.Width - c.right + 6, y: c.warmth(t), text: fmt.Sprintf("%g°", t), class: "scale"})
 	}
 	hours := c.To.Sub(c.From).Hours()
 	step := 1.0
-	for hours/step > 12 {
+	for hours/step > c.hours {
 		step *= 2
 	}
 	for h := 0.0; h <= hours; h += step {
 		x := c.x(c.From.Add(time.Duration(h * float64(time.Hour))))
-		grid.line(x, chartTop, x, chartH-chartFoot)
-		c.Labels = append(c.Labels, label{x: x, y: chartH - chartFoot + 14, anchor: 0.5, text: fmt.Sprintf("%g h", h), class: "scale"})
+		grid.line(x, c.Top, x, c.Top+c.field)
+		c.Labels = append(c.Labels, label{x: x, y: c.Top + c.field + 14, anchor: 0.5, text: fmt.Sprintf("%g h", h), class: "scale"})
 	}
 	c.Lines = append(c.Lines, path{Class: "gridline", D: grid.String()})
 }
@@ -140,20 +164,36 @@ func (c *charter) curve(class string, y func(schedule.TracePoint) float64) {
 	c.Lines = append(c.Lines, path{Class: class, D: p.String()})
 }
 
-// marks puts what hands do under the chart's head, and where each rise is ready.
-func (c *charter) marks(p *schedule.Plan) (names []label) {
-	notch := pen{}
+// marks says what hands do, each at its time and below each other where there is no
+// room beside; the field begins beneath.
+func (c *charter) marks(p *schedule.Plan) {
+	const above = 10 // px from the last word to the field
+	var names []label
 	for i := range p.Tasks {
 		t := &p.Tasks[i]
 		if t.Start.Before(c.From) || t.Start.After(c.To) || len(t.Hands) == 0 || t.Part != "" {
 			continue
 		}
-		x := c.x(t.Start)
-		notch.line(x, chartTop-4, x, chartTop+6)
-		names = append(names, label{x: x, want: 66, anchor: 0.5, text: c.words.Verb(t.Kind), class: "scale"})
+		names = append(names, label{x: c.x(t.Start), pointX: c.x(t.Start), anchor: 0.5, text: c.words.Verb(t.Kind), class: "scale"})
+	}
+	c.Top = chartHead
+	for i := range names {
+		l := &names[i]
+		l.x -= max(0, l.left()+l.width()-c.Width) // nothing is cut at the side
+		l.y = chartHead + lineHeight/2
+		for _, before := range names[:i] {
+			if l.meets(before) {
+				l.y = max(l.y, before.y+lineHeight)
+			}
+		}
+		c.Top = max(c.Top, l.y+lineHeight/2+above)
+	}
+	notch := pen{}
+	for _, l := range names {
+		notch.line(l.pointX, c.Top-4, l.pointX, c.Top+6)
 	}
 	c.Lines = append(c.Lines, path{Class: "mark", D: notch.String()})
-	return names
+	c.Labels = append(c.Labels, names...)
 }
 
 // caption says in words what the chart shows.

@@ -44,15 +44,20 @@ type box struct {
 }
 
 // texts are the labels in a drawing, each in the room it takes at 11 px. An
-// average glyph of a system font is 0.52 em wide (common practice, no source).
+// average glyph of a system font is 0.52 em wide, 0.63 where it is bold (common
+// practice, no source).
 func texts(p *webtest.Page, svg *html.Node) (out []box) {
 	for n := range svg.Descendants() {
 		if n.Type != html.ElementNode || n.Data != "text" {
 			continue
 		}
 		s := p.Text(n)
-		b := box{text: s, x: number(n, "x"), y: number(n, "y"), w: 0.52 * 11 * float64(len([]rune(s))), h: 11}
-		if strings.Contains(webtest.Attr(n, "class"), "mid") {
+		class, em := webtest.Attr(n, "class"), 0.52
+		if strings.Contains(class, "name") || strings.Contains(class, "readyt") || strings.Contains(class, "late") {
+			em = 0.63
+		}
+		b := box{text: s, x: number(n, "x"), y: number(n, "y"), w: em * 11 * float64(len([]rune(s))), h: 11}
+		if strings.Contains(class, "mid") {
 			b.x -= b.w / 2
 		}
 		out = append(out, b)

@@ -21,11 +21,22 @@ type label struct {
 const (
 	lineHeight = 13.0
 	glyph      = 6.1 // px, a wide guess for system fonts at 11 px
+	boldGlyph  = 7.2 // and where they are bold
 	leaderOver = 5.0 // px moved before a leader is drawn
 )
 
-func (l label) width() float64 { return float64(len([]rune(l.text)))*glyph + 4 }
-func (l label) left() float64  { return l.x - l.anchor*l.width() }
+func (l label) width() float64 {
+	each := glyph
+	if l.bold() {
+		each = boldGlyph
+	}
+	return float64(len([]rune(l.text)))*each + 4
+}
+
+func (l label) left() float64 { return l.x - l.anchor*l.width() }
+
+// bold tells whether the style sets the label so.
+func (l label) bold() bool { return l.class == "name" || l.class == "readyt" || l.class == "late" }
 
 // meets reports whether two labels stand in each other's way sideways.
 func (l label) meets(o label) bool {
