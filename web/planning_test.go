@@ -203,17 +203,17 @@ func TestSeenVolume(t *testing.T) {
 	}
 }
 
-// How bad a late line is can be chosen in words; a number of one's own survives
+// How much a late line matters can be chosen in words; a number of one's own survives
 // being shown and saved again.
-func TestHowBadLateIs(t *testing.T) {
+func TestPriority(t *testing.T) {
 	t.Parallel()
 	s := example(t)
 	for typed, want := range map[string]struct {
 		weight int
 		word   string
 	}{
-		"": {0, "as bad as any"}, "1": {1, "as bad as any"}, "3": {3, "it matters"},
-		"10": {10, "must not be late"}, "7": {7, "7 times as bad as any"}, "1000": {1000, "1000 times as bad as any"},
+		"": {0, "usual"}, "1": {1, "usual"}, "3": {3, "high"},
+		"10": {10, "highest"}, "7": {7, "7 times"}, "1000": {1000, "1000 times"},
 	} {
 		v := s.page(s.at + "/plan").Form(s.at + "/plan")
 		v.Set("orders[0].weight", typed)

@@ -92,7 +92,7 @@ func TestTotals(t *testing.T) {
 	if total[0].Label != "bread flour" || total[0].Grams < 6800 || total[0].Grams > 6900 {
 		t.Fatalf("flour: %+v", total[0]) // 18+16 buns, 4 loaves, 6 hearth, 5 potato: 3.1 + 2.3 + 1.4 kg
 	}
-	for _, want := range []string{"bread flour 6.86 kg 7.55 kg", "from the tap", "To buy, 10 % more", "egg 313 g 344 g, 7 of 50 g", "To take out of the cold", "Mash, C Potato loaf, from the Fridge"} {
+	for _, want := range []string{"bread flour 6.86 kg 7.55 kg", "from the tap", "To buy, 10 % more", "egg 313 g 344 g, 7 × 50 g", "To take out of the cold", "Mash, C Potato loaf, from the Fridge"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in %s", want, text)
 		}

@@ -58,7 +58,7 @@ func TestChangeAnOrder(t *testing.T) {
 		}
 		b.visit("/days/1")
 		after := b.texts("#table tbody tr")
-		if strings.Join(before, "\n") == strings.Join(after, "\n") || !strings.Contains(strings.Join(after, "\n"), "24 × 70") {
+		if strings.Join(before, "\n") == strings.Join(after, "\n") || !strings.Contains(strings.Join(after, "\n"), "24\u00a0×\u00a070") {
 			t.Errorf("the plan is\n%s", strings.Join(after, "\n"))
 		}
 	})

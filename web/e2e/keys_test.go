@@ -151,7 +151,7 @@ func TestDayByKeys(t *testing.T) {
 				t.Fatalf("it says %q", said)
 			}
 			b.enter(`nav a[href="/days/1"]`)
-			if table := b.text("#table"); !strings.Contains(table, "24 × 70") {
+			if table := b.text("#table"); !strings.Contains(table, "24\u00a0×\u00a070") {
 				t.Errorf("the plan is\n%s", table)
 			}
 			b.reach("main .scroll")

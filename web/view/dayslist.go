@@ -2,6 +2,7 @@ package view
 
 import (
 	"strconv"
+	"time"
 
 	"ovenward/store/record"
 )
@@ -13,12 +14,15 @@ func dayLink(d record.Day) string {
 	return DayHead{ID: d.ID}.At("")
 }
 
-func dayLine(d record.Day) string {
-	s := d.Date + " · " + count(len(d.Orders), "order")
+func dayLine(d record.Day, now time.Time) string {
+	s := count(len(d.Orders), "order")
+	if date := dateText(d.Date, now); date != d.Name {
+		s = date + " · " + s
+	}
 	if d.Version == 0 {
 		s += " · not planned yet"
 	} else {
-		s += " · plan " + itoa(d.Version)
+		s += " · planned"
 	}
 	if d.Example {
 		s += " · example"
@@ -26,10 +30,19 @@ func dayLine(d record.Day) string {
 	return s
 }
 
-func likeOptions(days []record.Day) []Option {
-	out := []Option{{"", "an empty day"}}
+// dated is a day's name and date, once where they are the same.
+func dated(d record.Day, now time.Time) string {
+	date := dateText(d.Date, now)
+	if date == d.Name {
+		return date
+	}
+	return d.Name + ", " + date
+}
+
+func likeOptions(days []record.Day, now time.Time) []Option {
+	out := []Option{{"", "no other day"}}
 	for _, d := range days {
-		out = append(out, Option{strconv.FormatInt(d.ID, 10), d.Name + ", " + d.Date})
+		out = append(out, Option{strconv.FormatInt(d.ID, 10), dated(d, now)})
 	}
 	return out
 }

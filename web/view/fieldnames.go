@@ -62,6 +62,10 @@ func TitleOf(f Form, what string) string {
 	return s
 }
 
+// wordy reports whether what is said above a field would be a tower of words in
+// one column.
+func wordy(label, hint string) bool { return len(label) > 22 || len(hint) > 34 }
+
 // long reports whether an option needs more room than a column has.
 func long(opts []Option) bool {
 	return slices.ContainsFunc(opts, func(o Option) bool { return len(o.Word) > 10 })

@@ -219,7 +219,7 @@ func input(f *Form, name, label, hint string, more templ.Attributes) templ.Compo
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			var templ_7745c5c3_Var10 = []any{"field", templ.KV("bad", len(f.faults(name)) > 0)}
+			var templ_7745c5c3_Var10 = []any{"field", templ.KV("bad", len(f.faults(name)) > 0), templ.KV("broad", wordy(label, hint))}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var10...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -402,7 +402,7 @@ func choice(f *Form, name, label, hint string, opts []Option) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			var templ_7745c5c3_Var19 = []any{"field", templ.KV("bad", len(f.faults(name)) > 0), templ.KV("broad", long(opts))}
+			var templ_7745c5c3_Var19 = []any{"field", templ.KV("bad", len(f.faults(name)) > 0), templ.KV("broad", long(opts) || wordy(label, hint))}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var19...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err

@@ -381,7 +381,7 @@ func benchFields(f *Form) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = number(f, "scale-step", "The scale shows steps of, g", "such as 1, 5 or 0.1; empty = not said").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = number(f, "scale-step", "Scale steps, g", "such as 1, 5 or 0.1; empty = not said").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -25,7 +25,7 @@ const (
 )
 
 // waterNote is what the water temperatures of a sheet take for granted.
-const waterNote = "Temperatures of water or milk by two methods, which do not agree: keep to one. Flour is taken to be where it is kept, all else as warm as the room; bowl and draughts are left out. What mixing warms a dough by is in the settings; what doughs here have shown beyond that is added."
+const waterNote = "Two methods give the temperature of water or milk, and they differ: keep to one. They take flour as warm as where it is kept and all else as the room, and leave bowl and draughts out. What mixing adds is set in the settings, and corrected by what doughs here have shown."
 
 // Warms is what mixing warms a dough by.
 func (b Bench) Warms(machine bool) unit.Kelvins {
@@ -99,7 +99,7 @@ func (x Mixing) Pour(f dough.Formula, w dough.Weights) []string {
 	return []string{
 		fmt.Sprintf("For dough at %s off the mixer, %s at %s by heat balance: what everything weighs and holds, mixing warming it by %s%s.%s",
 			x.Want, list(pour.Names), balance, x.Warms, shown(x.Shown), iced(pour, k.Tap, balance)),
-		fmt.Sprintf("By the %s rule of thumb %s: %d × %s, less flour %s, room %s%s and friction %s (%d × %s).%s",
+		fmt.Sprintf("By the %s rule of thumb %s: %d\u00a0×\u00a0%s, less flour %s, room %s%s and friction %s (%d\u00a0×\u00a0%s).%s",
 			name, rule, n, x.Want, k.Flour, x.Room, fourth(n > 3, x.Room), factor, n, x.Warms, iced(pour, k.Tap, rule)),
 	}
 }

@@ -96,6 +96,10 @@ func (p Page) style() string {
 	return "house.css"
 }
 
+// drawn reports whether the page has the drawing of a day, whose style is loaded
+// with it.
+func (p Page) drawn() bool { return p.Tab == "day" || p.Tab == "choices" }
+
 // script is what the page loads; that of a day loads that of every page.
 func (p Page) script() string {
 	if p.Day != nil {

@@ -120,7 +120,7 @@ func (m *Picture) Much(t *schedule.Task) string {
 	case t.Pieces > 0 && t.Portion != "":
 		each := ""
 		if b, ok := m.bread(t.Portion); ok && b.Piece > 0 {
-			each = " × " + b.Piece.String()
+			each = "\u00a0×\u00a0" + b.Piece.String()
 		}
 		s = append(s, fmt.Sprintf("%d%s", t.Pieces, each))
 	case t.Mass > 0:

@@ -184,7 +184,7 @@ func ScalePage(p Page, m ScaleModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = number(f, "per_litre", "Dough for a litre, g", "of one that came out well: its dough, g, divided by its litres").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = number(f, "per_litre", "Dough for a litre, g", "of a loaf that came out well: its dough, g ÷ its litres").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -192,15 +192,15 @@ func ScalePage(p Page, m ScaleModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = number(f, "long", "Inside: long, cm", "").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = number(f, "long", "Length inside, cm", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = number(f, "wide", "wide, cm", "").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = number(f, "wide", "Width, cm", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = number(f, "high", "high, cm", "").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = number(f, "high", "Height, cm", "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -208,7 +208,7 @@ func ScalePage(p Page, m ScaleModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</div><p class=\"hint\">Tell it in one way of three: the kitchen's, its inner measures, or the water it holds. Where the sides slope, measure length and width at half the height.</p></fieldset><fieldset class=\"way\" data-way=\"")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</div><p class=\"hint\">One way is enough: a tin of the kitchen's, its measures, or the water it holds. Where the sides slope, measure length and width at half the height.</p></fieldset><fieldset class=\"way\" data-way=\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -241,7 +241,7 @@ func ScalePage(p Page, m ScaleModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = choice(f, "of", "That is it", "", []Option{{AsDough, "as dough"}, {AsBaked, "baked"}}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = choice(f, "of", "Weighed", "", []Option{{AsDough, "as dough"}, {AsBaked, "baked"}}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -253,7 +253,7 @@ func ScalePage(p Page, m ScaleModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = number(f, "step", "The scale shows steps of, g", "such as 1, 5 or 0.1").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = number(f, "step", "Scale steps, g", "such as 1, 5 or 0.1").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -613,9 +613,9 @@ func scaled(p Page, m *ScaleModel) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var29 string
-				templ_7745c5c3_Var29, templ_7745c5c3_Err = templ.JoinStringErrs(m.takeWords(d))
+				templ_7745c5c3_Var29, templ_7745c5c3_Err = templ.JoinStringErrs(m.takeWords(d, p.Now))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/scale.templ`, Line: 138, Col: 66}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `view/scale.templ`, Line: 138, Col: 73}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var29))
 				if templ_7745c5c3_Err != nil {

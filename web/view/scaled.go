@@ -5,6 +5,7 @@ import (
 	"math"
 	"net/url"
 	"strconv"
+	"time"
 
 	"ovenward/schedule"
 	"ovenward/schedule/dough"
@@ -147,8 +148,8 @@ func (m *ScaleModel) takeInto(d record.Day) string {
 }
 
 // takeWords says so.
-func (m *ScaleModel) takeWords(d record.Day) string {
-	return fmt.Sprintf("Order %d for %s, %s", m.Scaled.Pieces, d.Name, d.Date)
+func (m *ScaleModel) takeWords(d record.Day, now time.Time) string {
+	return fmt.Sprintf("Order %d for %s", m.Scaled.Pieces, dated(d, now))
 }
 
 // inBread are the foods a bread is made of, once each.

@@ -651,7 +651,7 @@ func StandingForm(p Page, m StandingFormModel) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = choice(f, "weight", "How bad is it late?", "", lateOptions(f.get("weight"))).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = choice(f, "weight", "Priority", "", lateOptions(f.get("weight"))).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

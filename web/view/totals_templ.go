@@ -253,7 +253,7 @@ func TotalsPage(p Page, m TotalsModel) templ.Component {
 						return templ_7745c5c3_Err
 					}
 				}
-				templ_7745c5c3_Err = number(f, "allow", "Allowance, percent", "for what is spilt, and in hand; empty = none").Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = number(f, "allow", "Extra, %", "for spills and to have in hand; empty = none").Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -510,7 +510,7 @@ func takeOuts(w Words, all []schedule.TakeOut, end time.Time) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		} else {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 47, "<table class=\"takeouts\"><caption>Eggs, milk and butter an hour before they are used, as all but what is poured is reckoned as warm as the room. Milk that is poured has its temperature on the bench sheet.</caption> <thead><tr><th scope=\"col\">When</th><th scope=\"col\">What</th><th scope=\"col\">For</th></tr></thead> <tbody>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 47, "<table class=\"takeouts\"><caption>Take eggs, milk and butter out an hour before use: the plan counts them as warm as the room. How warm to pour milk is on the bench sheet.</caption> <thead><tr><th scope=\"col\">When</th><th scope=\"col\">What</th><th scope=\"col\">For</th></tr></thead> <tbody>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

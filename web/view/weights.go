@@ -89,7 +89,7 @@ func (m *Picture) batches(bench Bench) []batchWords {
 		var makes []string
 		all := []dough.Formula{f}
 		for _, p := range b.Portions {
-			makes = append(makes, fmt.Sprintf("%s %d %s", p.ID, p.Pieces, p.Name))
+			makes = append(makes, fmt.Sprintf("%s: %d\u00a0×\u00a0%s", p.ID, p.Pieces, p.Name))
 			if br, ok := m.Day.Bread(p.Bread); ok && br.Base != "" {
 				all = append(all, br.Formula)
 			}

@@ -10,7 +10,7 @@ import (
 )
 
 func breadLine(b schedule.Bread, bases []schedule.Base) string {
-	s := b.Piece.String() + " a piece · " + count(len(b.Method), "stage")
+	s := b.Piece.String() + " a piece"
 	for _, x := range bases {
 		if x.ID == b.Base && b.Base != "" {
 			s += " · from " + x.Name

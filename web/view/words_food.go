@@ -10,7 +10,7 @@ import (
 )
 
 // foodLine is one ingredient of the list.
-type foodLine struct{ ID, Name, Mark, Made, More string }
+type foodLine struct{ ID, Name, Mark, Allergens string }
 
 // foodGroup is the ingredients of one role.
 type foodGroup struct {
@@ -26,7 +26,7 @@ func foodGroups(l dough.Library) []foodGroup {
 		g := foodGroup{Role: r.String()}
 		for _, f := range all {
 			if f.Role == r {
-				g.Foods = append(g.Foods, foodLine{f.ID, orElse(f.Name, f.ID), foodMark(l, f.ID), foodMade(f), foodMore(f)})
+				g.Foods = append(g.Foods, foodLine{f.ID, orElse(f.Name, f.ID), foodMark(l, f.ID), foodAllergens(f)})
 			}
 		}
 		if len(g.Foods) > 0 {
@@ -51,7 +51,7 @@ func foodMark(l dough.Library, id string) string {
 
 // foodMade is what a food is made of.
 func foodMade(f dough.Food) string {
-	return fmt.Sprintf("water %s, fat %s, sugars %s, protein %s, salt %s g in 100 g", short(f.Water), short(f.Fat), short(f.Sugar), short(f.Protein), short(f.Salt))
+	return fmt.Sprintf("In 100\u00a0g: water %s\u00a0g, fat %s\u00a0g, sugars %s\u00a0g, protein %s\u00a0g, salt %s\u00a0g.", short(f.Water), short(f.Fat), short(f.Sugar), short(f.Protein), short(f.Salt))
 }
 
 func short(x float64) string { return strconv.FormatFloat(math.Round(100*x)/100, 'f', -1, 64) }

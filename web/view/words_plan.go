@@ -38,13 +38,13 @@ func roomHint(k schedule.Kitchen) string {
 // lateOptions say how much a late minute of a line matters against one of the
 // others; a number of one's own stays as it is.
 func lateOptions(now string) []Option {
-	usual := Option{"", "as bad as any"}
+	usual := Option{"", "usual"}
 	if now == "1" { // the same, said
 		usual.Value = now
 	}
-	out := []Option{usual, {"3", "it matters"}, {"10", "must not be late"}}
+	out := []Option{usual, {"3", "high"}, {"10", "highest"}}
 	if n, err := strconv.Atoi(now); err == nil && n > 1 && n != 3 && n != 10 {
-		out = append(out, Option{now, now + " times as bad as any"})
+		out = append(out, Option{now, now + " times"})
 	}
 	return out
 }

@@ -38,7 +38,7 @@ func (w Words) Reason(r *schedule.Reason, day time.Time) string {
 	case schedule.ByNow:
 		return "Nothing can begin before now"
 	case schedule.ByBest:
-		return "Then the rise that follows is at its best when it is acted on"
+		return "So that the next rise is acted on at its best"
 	case schedule.ByFresh:
 		return "Kept close to its promise, so that it is fresh"
 	}

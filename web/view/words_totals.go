@@ -77,7 +77,7 @@ func bowlName(b schedule.Bowl) string {
 func bulk(n schedule.Need) string {
 	s := n.Grams.String()
 	if k := n.Pieces(); k > 0 {
-		s += fmt.Sprintf(", %.0f\u00a0of\u00a0%s", math.Ceil(k-1e-9), n.Each)
+		s += fmt.Sprintf(", %.0f\u00a0×\u00a0%s", math.Ceil(k-1e-9), n.Each)
 	}
 	return s
 }
