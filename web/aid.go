@@ -16,7 +16,7 @@ const aidPrefix = "aid-"
 
 // aids finds what would help where no choice does, as far as a page waits for it.
 func (s *server) aids(ctx context.Context, o *offer) ([]schedule.Aid, error) {
-	ctx, stop := context.WithTimeout(ctx, patience)
+	ctx, stop := context.WithTimeout(ctx, s.patience)
 	defer stop()
 	return schedule.Aids(ctx, &o.run.Base, &o.run.Plan.Plan, o.log, o.now(), o.choices)
 }
@@ -43,7 +43,7 @@ func (s *server) takeAid(w http.ResponseWriter, r *http.Request, d record.Day, o
 	a, ok := taken(r.PostForm.Get("pick"), r.PostForm.Get("aid"))
 	if ok {
 		var err error
-		ctx, stop := context.WithTimeout(r.Context(), patience)
+		ctx, stop := context.WithTimeout(r.Context(), s.patience)
 		defer stop()
 		if ok, err = a.Helps(ctx, &o.run.Base, &o.run.Plan.Plan, o.log, o.now(), o.choices); err != nil {
 			return err

@@ -55,7 +55,7 @@ func (s *server) heed(ctx context.Context, d record.Day) *offer {
 	if err := s.learn(ctx, d, &run); err != nil {
 		s.log.WarnContext(ctx, "nothing learnt", "day", d.ID, "err", err)
 	}
-	ctx, stop := context.WithTimeout(ctx, patience)
+	ctx, stop := context.WithTimeout(ctx, s.patience)
 	defer stop()
 	o, err := s.offer(ctx, run, s.nowOf(d, run.Plan).Unix()/60)
 	if err != nil {
@@ -64,9 +64,6 @@ func (s *server) heed(ctx context.Context, d record.Day) *offer {
 	}
 	return o
 }
-
-// patience is how long a tap waits for its conclusions at most.
-const patience = 3 * time.Second
 
 func (s *server) choicesPage(w http.ResponseWriter, r *http.Request) error {
 	d, err := s.dayOf(r)

@@ -69,7 +69,7 @@ func (s *server) unattended(ctx context.Context, run record.Running, task string
 		return nil, nil
 	}
 	run.Log = append(slices.Clone(run.Log), *slip)
-	ctx, stop := context.WithTimeout(ctx, patience)
+	ctx, stop := context.WithTimeout(ctx, s.patience)
 	defer stop()
 	return s.offerFrom(ctx, &s.fridges, run, at)
 }

@@ -23,8 +23,8 @@ const (
 	mostAhead  = 13 // a plan reaches no farther
 )
 
-// planFor is how long a page waits for the plans of days it has made; the rest
-// are planned when the program next looks.
+// planFor is how long a page waits at least for the plans of days it has made; the
+// rest are planned when the program next looks.
 const planFor = 8 * time.Second
 
 // Site is the web app. As a handler it serves the pages.

@@ -94,7 +94,7 @@ func (s *server) pending(ctx context.Context, day int64) *offer {
 		if err != nil {
 			return nil
 		}
-		ctx, stop := context.WithTimeout(ctx, patience)
+		ctx, stop := context.WithTimeout(ctx, s.patience)
 		defer stop()
 		if o, err = s.offer(ctx, run, s.nowOf(d, run.Plan).Unix()/60); err != nil {
 			s.log.WarnContext(ctx, "no choices", "day", day, "err", err)

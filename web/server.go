@@ -23,6 +23,11 @@ type Config struct {
 	Log     *slog.Logger     // nil: silent
 	Hosts   []string         // names it answers to beside this machine's own, without port
 
+	// Patience is how long a page waits for a search at most; then it shows what was
+	// found. 0: three seconds. Tests give more, so that what is found does not hang on
+	// the machine.
+	Patience time.Duration
+
 	// Damaged tells whether the database was found to be damaged. nil: never.
 	Damaged func() bool
 
@@ -60,6 +65,7 @@ type server struct {
 	notices notices
 	arrival arrival
 
+	patience  time.Duration
 	handed    handed         // the pass made last
 	passTries entry.Throttle // with secrets that open nothing
 	ordering  sync.Mutex     // held while an order of a program is taken
@@ -80,6 +86,9 @@ func New(cfg Config) (*Site, error) {
 	s := &server{store: cfg.Store, hub: cfg.Hub, screens: cfg.Screens, assets: a, now: cfg.Now, log: cfg.Log}
 	if s.now == nil {
 		s.now = func() time.Time { return time.Now().Round(0) }
+	}
+	if s.patience = cfg.Patience; s.patience == 0 {
+		s.patience = 3 * time.Second
 	}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)

@@ -55,7 +55,7 @@ func (h *hub) heard(event string) bool {
 func empty(tb testing.TB) *site {
 	tb.Helper()
 	s := &site{t: tb, store: storetest.Open(tb), hub: &hub{}, now: time.Date(2026, 11, 27, 16, 0, 0, 0, time.UTC)}
-	h, err := web.New(web.Config{Store: s.store, Hub: s.hub, Static: static.FS, Now: func() time.Time { return s.now }, Hosts: []string{"bakery.lan"}})
+	h, err := web.New(web.Config{Store: s.store, Hub: s.hub, Static: static.FS, Now: func() time.Time { return s.now }, Hosts: []string{"bakery.lan"}, Patience: time.Hour})
 	if err != nil {
 		tb.Fatal(err)
 	}

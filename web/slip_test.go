@@ -536,7 +536,7 @@ func clockOf(t time.Time) string { return t.Format("15:04") }
 // restart is the program begun anew on the same file.
 func (s *site) restart() {
 	s.t.Helper()
-	h, err := web.New(web.Config{Store: s.store, Hub: s.hub, Static: static.FS, Now: func() time.Time { return s.now }})
+	h, err := web.New(web.Config{Store: s.store, Hub: s.hub, Static: static.FS, Now: func() time.Time { return s.now }, Patience: time.Hour})
 	if err != nil {
 		s.t.Fatal(err)
 	}

@@ -233,7 +233,7 @@ func zoneFaults(zone string) []view.FieldFault {
 
 // comingsMade makes the days ahead that are wanting now and says so.
 func (s *server) comingsMade(w http.ResponseWriter, r *http.Request, said string) error {
-	made, err := s.makeComing(r.Context(), planFor)
+	made, err := s.makeComing(r.Context(), max(planFor, s.patience))
 	if err != nil {
 		return err
 	}

@@ -90,7 +90,7 @@ func newStage(t *testing.T, before time.Duration) stage {
 	screens := live.NewScreens(hub)
 	ringer := alerts.New(alerts.Config{Book: st, Hub: hub, Screens: screens, Now: s.now})
 	s.skip = func(by time.Duration) { skew.Add(int64(by)); ringer.Wake() }
-	h, err := web.New(web.Config{Store: st, Hub: bell{hub, ringer.Wake}, Screens: screens, Static: static.FS, Now: s.now})
+	h, err := web.New(web.Config{Store: st, Hub: bell{hub, ringer.Wake}, Screens: screens, Static: static.FS, Now: s.now, Patience: patience})
 	if err != nil {
 		t.Fatal(err)
 	}

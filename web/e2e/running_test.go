@@ -85,7 +85,7 @@ func runBakery(t *testing.T) *bakery {
 	t.Helper()
 	k := &bakery{T: t, store: storetest.Open(t), now: time.Date(2026, 11, 27, 16, 0, 0, 0, time.UTC)}
 	k.hub = live.NewHub()
-	h, err := web.New(web.Config{Store: k.store, Hub: published{k.hub}, Static: static.FS, Now: k.clock})
+	h, err := web.New(web.Config{Store: k.store, Hub: published{k.hub}, Static: static.FS, Now: k.clock, Patience: patience})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -198,7 +198,7 @@ func TestStatesOfTheDoor(t *testing.T) {
 		t.Fatal(err)
 	}
 	serve := func(a *cert.Authority) (here, there string) {
-		h, err := web.New(web.Config{Store: k.store, Static: static.FS, Now: k.clock, Hosts: []string{"bakery.test"},
+		h, err := web.New(web.Config{Store: k.store, Static: static.FS, Now: k.clock, Patience: patience, Hosts: []string{"bakery.test"},
 			Addresses: func() []string { return []string{"https://bakery.test:4280"} }, Authority: a})
 		if err != nil {
 			t.Fatal(err)
