@@ -156,7 +156,7 @@ func TestStaysLonger(t *testing.T) {
 	}
 	pick := s.aidForm(p, "aid-stay")
 	text := s.sent(s.at+"/choices", pick).Text(nil)
-	if !strings.Contains(text, "is there beyond the hours from") || strings.Contains(text, "is not at work") {
+	if !strings.Contains(text, "min longer)") || strings.Contains(text, "is not at work") {
 		t.Errorf("with it: %s", text)
 	}
 	log := s.running().Log

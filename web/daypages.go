@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"time"
 
+	"ovenward/schedule"
 	"ovenward/store/record"
 	"ovenward/web/view"
 )
@@ -75,7 +76,8 @@ func (s *server) picture(r *http.Request, d record.Day, p *view.Page) (m view.Pi
 	taps = sinceBase(taps, &run)
 	now := s.nowOf(d, run.Plan)
 	p.Now = now
-	m = view.Picture{Day: &run.Plan.From, Plan: run.Followed(), Planned: &run.Plan.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Lost: map[string]bool{}, Begun: map[string]bool{}, OnIt: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
+	people := schedule.People(run.Base.Kitchen.Bakers, run.Log, now.Location())
+	m = view.Picture{Day: &run.Plan.From, People: people, Plan: run.Followed(), Planned: &run.Plan.Plan, Now: now, Version: d.Version, Zoom: 1, Words: p.Words, Done: map[string]bool{}, Lost: map[string]bool{}, Begun: map[string]bool{}, OnIt: map[string]bool{}, Ready: map[string]bool{}, Wait: map[string]time.Time{}}
 	for _, t := range taps {
 		if t.Undone {
 			continue

@@ -248,7 +248,7 @@ func (s *server) showPlan(w http.ResponseWriter, r *http.Request, status int, d 
 		return err
 	}
 	if ok {
-		m.Plan, m.Begun = pic.Plan, s.begun(r.Context(), d.ID)
+		m.Picture, m.Plan, m.Begun = pic, pic.Plan, s.begun(r.Context(), d.ID)
 	}
 	m.Which = twice(f)
 	if len(f.Faults) > 0 {

@@ -74,12 +74,12 @@ func (s *server) saySlip(w http.ResponseWriter, r *http.Request) error {
 	t := record.Tap{ID: f.Values.Get("key"), Day: d.ID, Version: version, Task: a.task, Kind: record.TapKind(a.slip.Kind),
 		At: a.slip.At, Recorded: s.now(), Minutes: int(a.slip.Minutes)}
 	t.Also = lostWith(&run, t.Kind, &a.slip)
-	return s.say(w, r, d, t, &a.slip, f)
+	return s.say(w, r, d, t, &a.slip, f, a.noted...)
 }
 
 // say keeps an answer, draws its conclusions, and leads on: to the choices where
-// something is endangered, else back.
-func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t record.Tap, more *schedule.Slip, f view.Form) error {
+// something is endangered, else back. noted is what it says of the answer.
+func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t record.Tap, more *schedule.Slip, f view.Form, noted ...string) error {
 	stored, fs, err := s.hear(r.Context(), d, t, more)
 	if err != nil {
 		return err
@@ -97,24 +97,32 @@ func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t rec
 		return err
 	}
 	_, is := t.Say()
-	if more != nil && more.Kind == schedule.DoughLost {
-		said := s.notices.keep([]string{view.ThrownAway})
-		back, ways = back+said, ways+said
-	}
 	if !is && more == nil && t.Kind != record.Undo {
 		return seeOther(w, r, back) // it only answers a call
 	}
+	lost := more != nil && more.Kind == schedule.DoughLost
+	if lost {
+		noted = []string{view.ThrownAway}
+	}
 	o := s.heed(r.Context(), d)
-	if o == nil || plainTap(t.Kind) {
-		return seeOther(w, r, back)
+	switch {
+	case o != nil && o.endangered() && !plainTap(t.Kind):
+		return seeOther(w, r, ways+s.notices.keep(noted))
+	case o != nil && !lost && !plainTap(t.Kind):
+		noted = append(orOne(noted, "Noted."), "The plan stays as it is.")
+		back += s.notices.keep([]string{strings.Join(noted, " ")})
+	default:
+		back += s.notices.keep(noted)
 	}
-	if o.endangered() {
-		return seeOther(w, r, ways)
+	return seeOther(w, r, back)
+}
+
+// orOne is a list, or the one thing that stands for none.
+func orOne(list []string, one string) []string {
+	if len(list) == 0 {
+		return []string{one}
 	}
-	if more != nil && more.Kind == schedule.DoughLost {
-		return seeOther(w, r, back)
-	}
-	return seeOther(w, r, back+s.notices.keep([]string{"Noted. The plan stays as it is."}))
+	return list
 }
 
 // plainTap tells the answers that come in the run of work: the page stays, and
@@ -123,10 +131,11 @@ func plainTap(k record.TapKind) bool {
 	return k == record.Finished || k == record.Started || k == record.Skipped || k == record.Ready || k == record.Undo
 }
 
-// answer is what was said, and the task whose calls it answers.
+// answer is what was said, the task whose calls it answers, and what is said of it.
 type answer struct {
-	slip schedule.Slip
-	task string
+	slip  schedule.Slip
+	task  string
+	noted []string
 }
 
 // answerOf reads a form of the page; what is wrong with it becomes faults of the
@@ -139,8 +148,7 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 	sl := &a.slip
 	given := func(field string) float64 {
 		if arg != "" {
-			n, _ := strconv.ParseFloat(arg, 64)
-			return n
+			return x.read("answers", arg)
 		}
 		return x.number(field)
 	}
@@ -160,7 +168,9 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 	case schedule.Done, schedule.Started, schedule.Skipped:
 		sl.At = now.Add(-time.Duration(given("task.ago") * float64(time.Minute)))
 	case schedule.NotYet:
-		sl.Minutes = unit.Minutes(given("task.minutes"))
+		if sl.Minutes = unit.Minutes(needed("task.minutes")); sl.Minutes < 1 && len(f.Faults) == 0 {
+			x.fault("answers", "%s", view.NotYetBy(sl.Minutes))
+		}
 		sl.Task = riseOf(run, a.task)
 	case schedule.Ready, schedule.Over:
 		sl.Task = riseOf(run, a.task)
@@ -184,8 +194,14 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 			sl.From = x.clock("away.from", now.Add(-12*time.Hour))
 		}
 		sl.To = until("away.to", slices.MaxFunc([]time.Time{sl.From, now}, time.Time.Compare))
+	case schedule.Stays:
+		sl.Task = ""
+		a.noted = x.stays(run, sl)
+	case schedule.AsUsual:
+		sl.Task, sl.Of = "", v.Get("usual.of")
+		a.noted = []string{view.UsualAgain(sl.Of)}
 	case schedule.OrderAdded:
-		o := schedule.Order{Bread: v.Get("new.bread"), Pieces: int(x.needed("new.pieces")), For: strings.TrimSpace(v.Get("new.for"))}
+		o := schedule.Order{Bread: v.Get("new.bread"), Pieces: x.whole("new.pieces"), For: strings.TrimSpace(v.Get("new.for"))}
 		if at := schedule.Wall(v.Get("new.at")); v.Get("new.by") == "cool" {
 			o.Ready = at
 		} else {
@@ -193,9 +209,9 @@ func answerOf(f *view.Form, run *record.Running, now time.Time) answer {
 		}
 		sl.Task, sl.New = "", &o
 	case schedule.OrderRaised:
-		sl.Task, sl.Order, sl.Pieces = "", x.index("raise.order"), int(x.needed("raise.pieces"))
+		sl.Task, sl.Order, sl.Pieces = "", x.index("raise.order"), x.whole("raise.pieces")
 	case schedule.OrderLowered:
-		sl.Task, sl.Order, sl.Pieces = "", x.index("lower.order"), int(x.needed("lower.pieces"))
+		sl.Task, sl.Order, sl.Pieces = "", x.index("lower.order"), x.whole("lower.pieces")
 	case schedule.OrderLater:
 		sl.Task, sl.Order = "", x.index("later.order")
 		sl.To = x.clock("later.to", slices.MaxFunc([]time.Time{now, promised(run, sl.Order)}, time.Time.Compare))
@@ -237,6 +253,11 @@ func (x reader) number(field string) float64 {
 	if text == "" {
 		return 0
 	}
+	return x.read(field, text)
+}
+
+// read reads the number that a field, or a button, says.
+func (x reader) read(field, text string) float64 {
 	n, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 	if err != nil || math.IsNaN(n) || math.IsInf(n, 0) {
 		x.fault(field, "“%s” is not a number; write it like 24 or 62.5.", text)
@@ -249,6 +270,54 @@ func (x reader) needed(field string) float64 {
 		x.fault(field, "This is empty; give a number.")
 	}
 	return x.number(field)
+}
+
+// whole is a number of pieces.
+func (x reader) whole(field string) int {
+	before := len(x.f.Faults)
+	n := x.needed(field)
+	if len(x.f.Faults) == before && (n != math.Trunc(n) || math.Abs(n) > mostPieces) {
+		x.fault(field, "“%s” is not a number of pieces; write it like 24.", strings.TrimSpace(x.f.Values.Get(field)))
+		return 0
+	}
+	return int(n)
+}
+
+// stays reads who is there beyond the hours: until when, or from when. It gives what is
+// to be said of it.
+func (x reader) stays(run *record.Running, sl *schedule.Slip) []string {
+	const field = "stays.at"
+	v := x.f.Values
+	sl.Of = v.Get("stays.of")
+	people := schedule.People(run.Base.Kitchen.Bakers, run.Log, x.now.Location())
+	i := slices.IndexFunc(people, func(b schedule.Baker) bool { return b.Name == sl.Of })
+	if len(x.f.Faults) > 0 || i < 0 {
+		return nil // it is said that there is no such person
+	}
+	if strings.TrimSpace(v.Get(field)) == "" {
+		x.fault(field, "This is empty; give a time of day like 15:00.")
+		return nil
+	}
+	at, err := schedule.Wall(v.Get(field)).In(x.now.Location())
+	if err != nil {
+		x.fault(field, "%s", view.Sentence(err.Error()))
+		return nil
+	}
+	asks := people[i].StaysUntil
+	if v.Get("stays.how") != "" {
+		asks = people[i].ComesAt
+	}
+	a, err := asks(at)
+	switch {
+	case err != nil:
+		x.fault(field, "%s", view.Sentence(err.Error()))
+		return nil
+	case !a.To.After(x.now):
+		x.fault(field, "%s", view.IsPast(a, x.now))
+		return nil
+	}
+	sl.From, sl.To = a.From, a.To
+	return []string{view.Agreed(a, x.now)}
 }
 
 func (x reader) index(field string) int {
@@ -283,7 +352,7 @@ func (x reader) clock(field string, after time.Time) time.Time {
 func slipFaults(fs schedule.Faults, do string) []view.FieldFault {
 	word, _, _ := strings.Cut(do, " ")
 	form := map[schedule.SlipKind]string{
-		schedule.RoomIs: "room", schedule.OvenOut: "oven", schedule.OvenSlow: "slow", schedule.Away: "away",
+		schedule.RoomIs: "room", schedule.OvenOut: "oven", schedule.OvenSlow: "slow", schedule.Away: "away", schedule.Stays: "stays", schedule.AsUsual: "usual",
 		schedule.OrderAdded: "new", schedule.OrderRaised: "raise", schedule.OrderLowered: "lower", schedule.OrderLater: "later", schedule.OrderDropped: "drop",
 	}[schedule.SlipKind(word)]
 	names := map[string]string{
@@ -297,6 +366,10 @@ func slipFaults(fs schedule.Faults, do string) []view.FieldFault {
 		}
 		x := view.FieldFault{Field: form + "." + field, What: view.Sentence(f.What + "; " + f.Remedy)}
 		switch {
+		case form == "stays" && field == "to":
+			x.Field = "stays.at"
+		case form == "usual":
+			x.Field = "people"
 		case form == "" && field == "celsius":
 			x.Field = "task.celsius"
 		case form == "" && field == "expansion":

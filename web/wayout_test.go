@@ -144,7 +144,7 @@ func TestWayOutAsked(t *testing.T) {
 		t.Errorf("it offers\n%s", text)
 	}
 	for range 2 {
-		if text := s.sent(s.at+"/wayout", url.Values{"code": {"stay"}}).Text(nil); !strings.Contains(text, who+" is there beyond the hours from") {
+		if text := strings.ReplaceAll(s.sent(s.at+"/wayout", url.Values{"code": {"stay"}}).Text(nil), "\u00a0", " "); !strings.Contains(text, who+" stays until Sat 18:40 (40 min longer)") {
 			t.Errorf("it says\n%s", text)
 		}
 	}

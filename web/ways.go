@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"errors"
+	"fmt"
 	"net/http"
 	"sync"
 	"time"
@@ -23,6 +24,7 @@ type wayKey struct {
 	day     int64
 	updated time.Time
 	hour    int64
+	people  string // as they are there on the day
 }
 
 // maxWays is more days than a baker compares in an evening.
@@ -52,7 +54,7 @@ func (s *server) alternatives(ctx context.Context, d record.Day) ([]schedule.Alt
 	if err != nil {
 		return nil, day, err
 	}
-	all, err := s.ways.of(ctx, wayKey{d.ID, d.Updated, now.Unix() / 3600}, &day)
+	all, err := s.ways.of(ctx, wayKey{d.ID, d.Updated, now.Unix() / 3600, fmt.Sprint(day.Kitchen.Bakers)}, &day)
 	if _, faulty := errors.AsType[schedule.Faults](err); faulty {
 		return nil, day, &Error{http.StatusConflict, "This day cannot be planned as it is wished now.", "Its plan page says what is wrong, and where.", view.DayHead{ID: d.ID}.At("/plan")}
 	}

@@ -173,7 +173,7 @@ func TestStatesOfStaying(t *testing.T) {
 	}
 	e.state("asked-to-stay")
 	e.submit(`button[value="aid-stay"]`)
-	if got := e.text("main"); !strings.Contains(got, "is there beyond the hours from") {
+	if got := e.text("main"); !strings.Contains(got, "min longer)") {
 		t.Errorf("then it says\n%s", got)
 	}
 	e.state("stays")

@@ -47,7 +47,7 @@ func (m *Picture) Offering(cs []schedule.Choice, said int, at int64) *Offered {
 
 // happened names what happens to a day in short.
 var happened = map[schedule.SlipKind]string{
-	schedule.RoomIs: "Temperature of a place", schedule.OvenOut: "Oven out of use", schedule.OvenSlow: "Slow oven", schedule.Away: "Somebody away", schedule.Stays: "Somebody there longer",
+	schedule.RoomIs: "Temperature of a place", schedule.OvenOut: "Oven out of use", schedule.OvenSlow: "Slow oven", schedule.Away: "Somebody away", schedule.Stays: "Somebody there longer", schedule.AsUsual: "Usual hours again",
 	schedule.OrderAdded: "Order added", schedule.OrderRaised: "Order raised", schedule.OrderDropped: "Order dropped",
 	schedule.OrderLowered: "Order for fewer", schedule.OrderLater: "Promised later", schedule.DoughLost: "Thrown away",
 	schedule.WasWarm: "Measured", schedule.Volume: "Volume seen",

@@ -25,6 +25,7 @@ type Picture struct {
 	Wait    map[string]time.Time // until when what needs more is left alone
 	Decide  *Offered             // what waits for a decision
 	Seen    []Sighting           // how far doughs were seen to have risen
+	People  []schedule.Baker     // as they were said to be there
 	Version int                  // of the plan
 	Zoom    int                  // 1, 2 or 4 times the height of a whole day
 	Words   Words

@@ -113,7 +113,9 @@ func (m *Picture) said(s schedule.Slip, what string, span func() string) string 
 	case schedule.Away:
 		return what + " is not there " + span()
 	case schedule.Stays:
-		return what + " is there beyond the hours " + span()
+		return m.beyond(s)
+	case schedule.AsUsual:
+		return usualAgain(what)
 	case schedule.OrderAdded:
 		return fmt.Sprintf("%d %s more ordered for %s", s.New.Pieces, m.breadName(s.New.Bread), wallTime(s.New.Promise()))
 	case schedule.OrderRaised:
@@ -191,4 +193,9 @@ func (m *Picture) rising() []*schedule.Task {
 		}
 	}
 	return out
+}
+
+// NotYetBy says that nothing needs so few minutes more.
+func NotYetBy(m unit.Minutes) string {
+	return fmt.Sprintf("“Not yet” by %.4g\u00a0min says nothing: give 1\u00a0min or more, or say that it is ready, or done.", float64(m))
 }
