@@ -43,7 +43,7 @@ func (s *Store) ClaimDue(ctx context.Context, now time.Time) (all []record.Alert
 // there is one.
 func (s *Store) NextDue(ctx context.Context) (at time.Time, ok bool, err error) {
 	defer wrap(&err, "next due alert")
-	err = s.r.QueryRowContext(ctx, "SELECT min(next) FROM alert WHERE next IS NOT NULL AND day IN (SELECT id FROM day WHERE now = '')").Scan(instant{time: &at})
+	err = s.r.QueryRowContext(ctx, "SELECT min(next) FROM alert JOIN day ON day.id = alert.day WHERE next IS NOT NULL AND day.now = ''").Scan(instant{time: &at})
 	return at, !at.IsZero(), err
 }
 
