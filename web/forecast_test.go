@@ -17,7 +17,7 @@ func TestForecastPage(t *testing.T) {
 		}
 	}
 	text := strings.ReplaceAll(p.Text(nil), "\u00a0", " ")
-	for _, want := range []string{"Bulk rise poolish", " to ", "Too far after"} {
+	for _, want := range []string{"Ripen the poolish", " to ", "Too far after"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is missing", want)
 		}

@@ -30,6 +30,9 @@ func (s *server) ribbon(w http.ResponseWriter, r *http.Request) error {
 // ribbonOf plays the bread in a form through today's kitchen, or says which field
 // stops that.
 func (s *server) ribbonOf(r *http.Request, v url.Values, l dough.Library) (view.Ribbon, error) {
+	if unwritten(v) {
+		return view.Ribbon{Blank: true}, nil
+	}
 	e := enter(v, l)
 	var b schedule.Bread
 	faults := append(decode(e.Values, &b), e.Faults...)
@@ -63,6 +66,16 @@ func (s *server) ribbonOf(r *http.Request, v url.Values, l dough.Library) (view.
 		return view.Ribbon{}, err
 	}
 	return view.NewRibbon(&plan, traces, s.words(r)), nil
+}
+
+// unwritten reports whether a bread of its own dough has no ingredient yet.
+func unwritten(v url.Values) bool {
+	for i := range view.Count(v, ingredients) {
+		if v.Get(lineField(i, "food"))+v.Get(lineField(i, "percent")) != "" {
+			return false
+		}
+	}
+	return v.Get("base") == ""
 }
 
 // breadDay is a day without orders of one bread in its kitchen.

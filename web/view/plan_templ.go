@@ -303,7 +303,7 @@ func order(f *Form, i int, m PlanModel) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = choice(f, row("orders", i, "weight"), "How bad is it late?", "", lateOptions(f.get(row("orders", i, "weight")))).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = choice(f, row("orders", i, "weight"), "Priority", "", lateOptions(f.get(row("orders", i, "weight")))).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -11,6 +11,7 @@ import (
 // Ribbon is in small how the dough of a form rises: volume over time, when each
 // rise is ready, and both in words. The zero value says how to get one.
 type Ribbon struct {
+	Blank  bool        // nothing is written down yet
 	Stop   *FieldFault // why there is none
 	Rises  []string    // in words, by time
 	Notes  []string    // what to be told of it
@@ -67,11 +68,7 @@ func NewRibbon(p *schedule.Plan, traces []schedule.Trace, w Words) Ribbon {
 
 // readyAfter says when a rise is ready, from its beginning.
 func (w Words) readyAfter(t *schedule.Task) string {
-	name := w.Verb(t.Kind)
-	if t.Part != "" {
-		name = w.verbOf(t.Kind) + " the " + t.Part
-	}
-	return fmt.Sprintf("%s ready after %s (%s), too far after %s.", name, bestAfter(t), rangeAfter(t), lasting(t.Start, t.Window.TooFar))
+	return fmt.Sprintf("%s ready after %s (%s), too far after %s.", w.What(t), bestAfter(t), rangeAfter(t), lasting(t.Start, t.Window.TooFar))
 }
 
 type ribboner struct {
