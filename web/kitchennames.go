@@ -11,7 +11,8 @@ import (
 )
 
 // The form of the kitchen keeps beside every tin, tray and place what it was called
-// when the page was opened: so breads can follow a new name.
+// when the page was opened: so breads can follow a new name. Lines of decks are held
+// to what the page last showed.
 
 // followedLists are the lists of the kitchen whose names breads and doughs use.
 func followedLists() []string { return []string{"tins", "trays", "places"} }
@@ -51,16 +52,21 @@ func renamed(form, before url.Values, list string) map[string]string {
 	return out
 }
 
-// holdRenamed has what decks hold follow new names, in the form itself.
-func holdRenamed(form url.Values, r schedule.Renames) {
-	for field, of := range form {
-		if !strings.HasPrefix(field, "ovens[") || view.Last(field) != "of" || len(of) != 1 {
-			continue
+// holdRenamed has what decks hold follow names typed since the page was shown, in the
+// form itself.
+func holdRenamed(form url.Values) {
+	names := map[string]string{}
+	for _, list := range []string{"tins", "trays"} {
+		for i := range view.Count(form, list) {
+			row := fmt.Sprintf("%s[%d].", list, i)
+			if name := strings.TrimSpace(form.Get(row + "name")); name != "" {
+				names[form.Get(row+"shown")] = name
+			}
 		}
-		if name := r.Tins[of[0]]; name != "" {
-			form.Set(field, name)
-		} else if name := r.Trays[of[0]]; name != "" {
-			form.Set(field, name)
+	}
+	for field, of := range form {
+		if strings.HasPrefix(field, "ovens[") && view.Last(field) == "of" && of[0] != "" && names[of[0]] != "" {
+			form.Set(field, names[of[0]])
 		}
 	}
 }

@@ -56,7 +56,7 @@ func (s *server) saveKitchen(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	faults, names := joinMoments(f.Values), renames(f.Values, &kept)
-	holdRenamed(f.Values, names)
+	holdRenamed(f.Values)
 	if f.Change(f.Values.Get("do"), freshKitchen) {
 		return s.showKitchen(w, r, http.StatusOK, f)
 	}

@@ -135,17 +135,23 @@ func TestRenamedInTheKitchen(t *testing.T) {
 	v = webtest.Parse(t, s.post("/kitchen", v).Body).Form("/kitchen")
 	v.Set("do", "del mixers 1")
 	v = webtest.Parse(t, s.post("/kitchen", v).Body).Form("/kitchen")
+	v.Set(tin, "Older tin") // nor does another name on the way
+	v.Set("do", "add mixers")
+	v = webtest.Parse(t, s.post("/kitchen", v).Body).Form("/kitchen")
+	v.Set("do", "del mixers 1")
+	v = webtest.Parse(t, s.post("/kitchen", v).Body).Form("/kitchen")
+	v.Set(tin, "Oldest tin")
 	v.Del("do")
 	if said := s.sent("/kitchen", v).Text(nil); !strings.Contains(said, "Breads and doughs follow the new names.") {
 		t.Error("it is not said that breads follow")
 	}
 	want := before
-	want.Tin = "Old tin"
+	want.Tin = "Oldest tin"
 	after, err := s.store.Bread(t.Context(), "pan-loaf")
 	if diff := cmp.Diff(want, after); diff != "" || err != nil {
 		t.Error(diff, err)
 	}
-	if k, _ := s.store.Kitchen(t.Context()); k.Ovens[0].Holds[0].Of != "Old tin" {
+	if k, _ := s.store.Kitchen(t.Context()); k.Ovens[0].Holds[0].Of != "Oldest tin" {
 		t.Errorf("the deck takes %v", k.Ovens[0].Holds)
 	}
 	if b, _ := s.store.Bread(t.Context(), "potato-loaf"); !slices.ContainsFunc(b.Method, func(x schedule.Stage) bool { return x.Place == "Walk-in" }) {
