@@ -11,9 +11,12 @@ import (
 	"net/http/cookiejar"
 	"net/url"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
+
+	"ovenward/web/cert"
 )
 
 // startLAN serves other machines; the passphrase is set first.
@@ -38,6 +41,11 @@ func (r *running) other(t *testing.T) machine {
 	if err != nil {
 		t.Skipf("this machine has no name (%v)", err)
 	}
+	names := cert.Names(name)
+	local := slices.IndexFunc(names, func(n string) bool { return strings.HasSuffix(n, ".local") })
+	if local < 0 {
+		t.Skipf("this machine has no name but %q", name)
+	}
 	u, err := url.Parse(r.base)
 	if err != nil {
 		t.Fatal(err)
@@ -49,7 +57,7 @@ func (r *running) other(t *testing.T) machine {
 	dial := &http.Transport{DialContext: func(ctx context.Context, network, _ string) (net.Conn, error) {
 		return new(net.Dialer).DialContext(ctx, network, u.Host)
 	}}
-	return machine{http.Client{Jar: jar, Transport: dial}, "http://" + strings.ToLower(name) + ".local:" + u.Port()}
+	return machine{http.Client{Jar: jar, Transport: dial}, "http://" + names[local] + ":" + u.Port()}
 }
 
 func body(t *testing.T, res *http.Response, err error) (status int, at, text string) {
