@@ -3,6 +3,7 @@ package web_test
 import (
 	"encoding/json"
 	"net/http"
+	"net/url"
 	"os"
 	"slices"
 	"strings"
@@ -76,25 +77,44 @@ func (s *site) claim() {
 	}
 }
 
+// called is such an afternoon at the moment a bread is to be loaded.
+func called(t *testing.T) (s *site, bake schedule.Task) {
+	t.Helper()
+	s = hot(t)
+	bake = s.task(func(k schedule.Task) bool { return k.Kind == schedule.Bake && k.TooFar != nil })
+	s.doneUntil(bake.Start)
+	return s, bake
+}
+
+// late lets half of the time pass until a task is too late, and rings.
+func (s *site) late(k schedule.Task) {
+	s.t.Helper()
+	s.now = k.Start.Add(k.TooFar.Sub(k.Start)/2 + 30*time.Second)
+	s.claim()
+}
+
+// fridge is the form of a page by which the fridge is taken.
+func fridge(p *webtest.Page, at string) url.Values {
+	v := p.Form(at + "/choices")
+	v.Set("pick", "chill")
+	return v
+}
+
 // A call nobody comes to offers the fridge with its minutes; one tap takes it;
 // the dough is called into the cold and out again, and each is answered for
 // itself. What is carried is not the end of the rise.
 func TestFridgeFromACall(t *testing.T) {
 	t.Parallel()
-	s := hot(t)
-	bake := s.task(func(k schedule.Task) bool { return k.Kind == schedule.Bake && k.TooFar != nil })
-	s.doneUntil(bake.Start)
+	s, bake := called(t)
 	if text := s.page(s.at + "/calls").Text(nil); strings.Contains(text, "Fridge") {
 		t.Errorf("it offers the fridge at once: %s", text)
 	}
-	s.now = bake.Start.Add(bake.TooFar.Sub(bake.Start)/2 + 30*time.Second)
-	s.claim()
+	s.late(bake)
 	p := s.page(s.at + "/calls")
 	if text := strings.ReplaceAll(p.Text(nil), "\u00a0", " "); !strings.Contains(text, "Fridge · chill from ") {
 		t.Fatalf("the card does not offer the fridge: %s", text)
 	}
-	v := p.Form(s.at + "/choices")
-	v.Set("pick", "chill")
+	v := fridge(p, s.at)
 	said := s.sent(s.at+"/choices", v).Text(nil)
 	if !strings.Contains(said, "Accepted: fridge for a while.") || !strings.Contains(said, "Into the cold: ") {
 		t.Errorf("then it says %s", said)
@@ -179,14 +199,9 @@ func TestKnockBackIsCalled(t *testing.T) {
 // Who begins the work after the rise has taken the dough out, whatever rings.
 func TestWorkSettlesCarrying(t *testing.T) {
 	t.Parallel()
-	s := hot(t)
-	bake := s.task(func(k schedule.Task) bool { return k.Kind == schedule.Bake && k.TooFar != nil })
-	s.doneUntil(bake.Start)
-	s.now = bake.Start.Add(bake.TooFar.Sub(bake.Start)/2 + 30*time.Second)
-	s.claim()
-	v := s.page(s.at + "/calls").Form(s.at + "/choices")
-	v.Set("pick", "chill")
-	s.sent(s.at+"/choices", v)
+	s, bake := called(t)
+	s.late(bake)
+	s.sent(s.at+"/choices", fridge(s.page(s.at+"/calls"), s.at))
 	rise := s.task(func(k schedule.Task) bool { return k.Rescue != nil })
 	s.now = rise.End
 	s.claim()
@@ -216,9 +231,7 @@ func (s *site) task(want func(schedule.Task) bool) schedule.Task {
 // its price; it is taken with one tap, and only then is it said that nobody comes.
 func TestFridgeAtOnce(t *testing.T) {
 	t.Parallel()
-	s := hot(t)
-	bake := s.task(func(k schedule.Task) bool { return k.Kind == schedule.Bake && k.TooFar != nil })
-	s.doneUntil(bake.Start)
+	s, bake := called(t)
 	log := len(s.running().Log)
 	card := s.page(s.at + "/now")
 	to := ""
@@ -242,8 +255,7 @@ func TestFridgeAtOnce(t *testing.T) {
 	if v := s.page(to).Form(s.at + "/choices"); v.Get("call") != bake.ID {
 		t.Errorf("drawn, it is of %q", v.Get("call"))
 	}
-	v := p.Form(s.at + "/choices")
-	v.Set("pick", "chill")
+	v := fridge(p, s.at)
 	if said := s.sent(s.at+"/choices", v).Text(nil); !strings.Contains(said, "Accepted: fridge for a while.") {
 		t.Errorf("then it says %s", said)
 	}

@@ -165,14 +165,10 @@ func TestStandsOn(t *testing.T) {
 // plan; a dough that has been carried into it since stands on that.
 func TestFridgeTakenBack(t *testing.T) {
 	t.Parallel()
-	s := hot(t)
-	bake := s.task(func(k schedule.Task) bool { return k.Kind == schedule.Bake && k.TooFar != nil })
-	s.doneUntil(bake.Start)
-	s.now = bake.Start.Add(bake.TooFar.Sub(bake.Start)/2 + 30*time.Second)
-	s.claim()
-	before, called := s.running(), s.state(bake.ID, schedule.CallStart)
-	v := s.page(s.at + "/calls").Form(s.at + "/choices")
-	v.Set("pick", "chill")
+	s, bake := called(t)
+	s.late(bake)
+	before, was := s.running(), s.state(bake.ID, schedule.CallStart)
+	v := fridge(s.page(s.at+"/calls"), s.at)
 	s.sent(s.at+"/choices", v)
 	rise := s.task(func(k schedule.Task) bool { return k.Rescue != nil })
 	carried := s.told(rise.ID, record.PutCold)
@@ -193,7 +189,7 @@ func TestFridgeTakenBack(t *testing.T) {
 	all = slices.DeleteFunc(all, func(a record.Alert) bool {
 		return a.State == record.Scheduled || a.State == record.Done || a.State == record.Suppressed
 	})
-	if called != record.Rung || len(all) == 0 || all[len(all)-1].State != record.Rung {
-		t.Errorf("the call was %s, now there are %+v", called, all)
+	if was != record.Rung || len(all) == 0 || all[len(all)-1].State != record.Rung {
+		t.Errorf("the call was %s, now there are %+v", was, all)
 	}
 }
