@@ -4,10 +4,10 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
-	"strconv"
 
 	"ovenward/schedule"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -63,6 +63,6 @@ func (s *server) sayAid(w http.ResponseWriter, r *http.Request, heard record.Tap
 	if err := s.store.SayAll(r.Context(), heard, slips); err != nil {
 		return err
 	}
-	s.hub.Publish("tap", strconv.FormatInt(heard.Day, 10))
+	s.hub.Publish(live.Tap{Day: heard.Day})
 	return seeOther(w, r, view.DayHead{ID: heard.Day}.At("/choices")+s.notices.keep([]string{"Noted. These are the choices with it."}))
 }

@@ -17,6 +17,7 @@ import (
 	"ovenward/schedule"
 	"ovenward/schedule/dayfile"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -362,7 +363,7 @@ func (s *server) apiTap(w http.ResponseWriter, r *http.Request) error {
 		Endangered bool `json:"endangered"` // a choice waits on the page of choices
 	}{Stored: stored}
 	if stored {
-		s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
+		s.hub.Publish(live.Tap{Day: d.ID})
 		if o := s.heed(r.Context(), d); o != nil {
 			answer.Endangered = o.endangered()
 		}

@@ -11,6 +11,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/webtest"
 )
 
@@ -143,7 +144,7 @@ func TestPastTooFarStandsUntilDecided(t *testing.T) {
 	if got := s.state(a.Task, a.Kind); got != record.Suppressed {
 		t.Errorf("the call is %s", got)
 	}
-	if !s.hub.heard("tap 1") {
+	if !s.hub.heard(live.Tap{Day: 1}) {
 		t.Error("the other screens were not told")
 	}
 }

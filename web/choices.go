@@ -12,6 +12,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -225,7 +226,7 @@ func (s *server) stay(w http.ResponseWriter, r *http.Request, t record.Tap) erro
 	if _, err := s.store.Say(r.Context(), t, nil); err != nil {
 		return err
 	}
-	s.hub.Publish("tap", strconv.FormatInt(t.Day, 10))
+	s.hub.Publish(live.Tap{Day: t.Day})
 	return seeOther(w, r, view.DayHead{ID: t.Day}.At("/now")+s.notices.keep([]string{"The old plan stays. What has happened is kept with it."}))
 }
 
@@ -237,7 +238,7 @@ func (s *server) accept(w http.ResponseWriter, r *http.Request, d record.Day, o 
 	if _, err := s.store.Accept(r.Context(), d.ID, key, o.version, *day, c.Plan, schedule.AlertsFrom(&c.Plan, o.now()), heard); err != nil {
 		return err
 	}
-	s.hub.Publish("plan", strconv.FormatInt(d.ID, 10))
+	s.hub.Publish(live.Plan{Day: d.ID})
 	words := s.words(r)
 	return seeOther(w, r, view.DayHead{ID: d.ID}.At("/now")+s.notices.keep([]string{words.Accepted(c), view.Moves(c)}))
 }

@@ -3,11 +3,11 @@ package web
 import (
 	"context"
 	"slices"
-	"strconv"
 	"time"
 
 	"ovenward/schedule"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -84,6 +84,6 @@ func (s *server) sayNobody(ctx context.Context, d record.Day, run record.Running
 	if _, err := s.store.Say(ctx, t, slip); err != nil {
 		return run, err
 	}
-	s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
+	s.hub.Publish(live.Tap{Day: d.ID})
 	return s.store.Running(ctx, d.ID)
 }

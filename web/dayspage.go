@@ -8,6 +8,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -117,7 +118,7 @@ func (s *server) deleteDay(w http.ResponseWriter, r *http.Request) error {
 	if err := s.store.DeleteDay(r.Context(), d.ID); err != nil {
 		return err
 	}
-	s.hub.Publish("resync", "")
+	s.hub.Publish(live.Resync{Reason: "changed"})
 	return seeOther(w, r, "/days"+s.notices.keep([]string{d.Name + " is deleted."}))
 }
 
@@ -140,6 +141,6 @@ func (s *server) example(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	s.hub.Publish("resync", "")
+	s.hub.Publish(live.Resync{Reason: "changed"})
 	return seeOther(w, r, "/days"+s.notices.keep([]string{said}))
 }

@@ -23,6 +23,7 @@ import (
 	"ovenward/store/record"
 	"ovenward/web"
 	"ovenward/web/entry"
+	"ovenward/web/live"
 	"ovenward/web/webtest"
 )
 
@@ -391,7 +392,7 @@ type blocking struct{ begun, ended chan struct{} }
 // holding is a hub whose streams end with their requests.
 type holding struct{ begun chan struct{} }
 
-func (holding) Publish(string, string) {}
+func (holding) Publish(live.Event) {}
 
 func (h holding) ServeHTTP(_ http.ResponseWriter, r *http.Request) {
 	h.begun <- struct{}{}
@@ -434,7 +435,7 @@ func TestStreamsOfOneSession(t *testing.T) {
 	}
 }
 
-func (blocking) Publish(string, string) {}
+func (blocking) Publish(live.Event) {}
 
 func (b blocking) ServeHTTP(_ http.ResponseWriter, r *http.Request) {
 	close(b.begun)

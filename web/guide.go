@@ -12,6 +12,7 @@ import (
 	"ovenward/schedule"
 	"ovenward/schedule/unit"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -157,7 +158,7 @@ func (s *server) saveGuide(w http.ResponseWriter, r *http.Request) error {
 		if err := s.store.ClearExample(r.Context()); err != nil {
 			return err
 		}
-		s.hub.Publish("resync", "")
+		s.hub.Publish(live.Resync{Reason: "changed"})
 	}
 	if err := s.store.SaveKitchen(r.Context(), g.kitchen()); err != nil {
 		return err

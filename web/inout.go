@@ -12,6 +12,7 @@ import (
 
 	"ovenward/schedule/dayfile"
 	"ovenward/store/bundle"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -175,7 +176,7 @@ func (s *server) takeImport(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	s.traces.clear() // plans of the same day and version may be others now
-	s.hub.Publish("resync", "")
+	s.hub.Publish(live.Resync{Reason: "changed"})
 	return seeOther(w, r, atInout+s.notices.keep([]string{view.Imported(do == "replace"), view.BackupAt(backup)}))
 }
 

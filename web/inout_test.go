@@ -16,6 +16,7 @@ import (
 	"ovenward/schedule"
 	"ovenward/store/bundle"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/webtest"
 )
 
@@ -71,7 +72,7 @@ func TestExportAndImport(t *testing.T) {
 	if s := there.sent("/inout/take", form).Text(nil); !strings.Contains(s, "is taken in") || !strings.Contains(s, "backup-before-import") {
 		t.Errorf("afterwards: %s", s)
 	}
-	if !there.hub.heard("resync ") {
+	if !there.hub.heard(live.Resync{Reason: "changed"}) {
 		t.Error("open pages are not told")
 	}
 	there.page("/days/1/sheet")

@@ -9,6 +9,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -104,7 +105,7 @@ func (s *server) renew(ctx context.Context, c record.Coming, w view.Words) (stri
 		return "", err
 	}
 	if len(c.Orders) == 0 {
-		s.hub.Publish("resync", "")
+		s.hub.Publish(live.Resync{Reason: "changed"})
 		return c.Name + " is deleted: no standing order falls on it any more.", nil
 	}
 	said, err := s.planMade(ctx, c.Day, w)

@@ -5,12 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
 	"ovenward/schedule"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -48,7 +48,7 @@ func (s *server) keepPlan(ctx context.Context, id int64, day schedule.Day, p sch
 	if err != nil {
 		return nil, err
 	}
-	s.hub.Publish("plan", strconv.FormatInt(id, 10))
+	s.hub.Publish(live.Plan{Day: id})
 	if err := s.nameInstall(ctx); err != nil {
 		return nil, err
 	}

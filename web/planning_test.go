@@ -9,6 +9,7 @@ import (
 
 	"ovenward/schedule"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/webtest"
 )
 
@@ -28,7 +29,7 @@ func TestPlanAgain(t *testing.T) {
 	if d.Version != 2 || d.Orders[4].Ready != "2026-11-28T13:30" {
 		t.Errorf("kept: version %d, %v", d.Version, d.Orders[4])
 	}
-	if !s.hub.heard("plan 1") {
+	if !s.hub.heard(live.Plan{Day: 1}) {
 		t.Error("nobody was told")
 	}
 }
@@ -123,7 +124,7 @@ func TestTaps(t *testing.T) {
 	if len(taps) != 1 || taps[0].ID != key || taps[0].Kind != record.Finished || !taps[0].At.Equal(s.now) {
 		t.Fatalf("taps: %+v", taps)
 	}
-	if !s.hub.heard("tap 1") {
+	if !s.hub.heard(live.Tap{Day: 1}) {
 		t.Error("nobody was told")
 	}
 	if got := s.page("/days/1/now").Text(nil); !strings.Contains(got, "Done: Mix the poolish") {

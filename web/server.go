@@ -43,9 +43,8 @@ type Config struct {
 // itself, at /events.
 type Hub interface {
 	http.Handler
-	// Publish sends an event by name, "plan", "tap" or "resync", with a line of
-	// data; it never waits for a slow listener.
-	Publish(name, data string)
+	// Publish sends an event; it never waits for a slow listener.
+	Publish(live.Event)
 }
 
 // server is what every handler has at hand.
@@ -112,7 +111,7 @@ func New(cfg Config) (*Site, error) {
 // EventSource not to come again.
 type silentHub struct{}
 
-func (silentHub) Publish(string, string) {}
+func (silentHub) Publish(live.Event) {}
 
 func (silentHub) ServeHTTP(w http.ResponseWriter, _ *http.Request) {
 	w.WriteHeader(http.StatusNoContent)

@@ -17,6 +17,7 @@ import (
 	"ovenward/store/storetest"
 	"ovenward/testdata"
 	"ovenward/web"
+	"ovenward/web/live"
 	"ovenward/web/webtest"
 )
 
@@ -34,18 +35,18 @@ type site struct {
 // hub remembers what was published.
 type hub struct {
 	mu   sync.Mutex
-	said []string
+	said []live.Event
 }
 
-func (h *hub) Publish(name, data string) {
+func (h *hub) Publish(e live.Event) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	h.said = append(h.said, name+" "+data)
+	h.said = append(h.said, e)
 }
 
 func (h *hub) ServeHTTP(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) }
 
-func (h *hub) heard(event string) bool {
+func (h *hub) heard(event live.Event) bool {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	return slices.Contains(h.said, event)

@@ -17,6 +17,7 @@ import (
 	"ovenward/static"
 	"ovenward/store/record"
 	"ovenward/web"
+	"ovenward/web/live"
 	"ovenward/web/webtest"
 )
 
@@ -146,7 +147,7 @@ func TestNotYetToAccepted(t *testing.T) {
 	if r.Version != 2 || len(r.Log) != 1 {
 		t.Fatalf("version %d, log %v", r.Version, r.Log)
 	}
-	if !s.hub.heard("plan 1") {
+	if !s.hub.heard(live.Plan{Day: 1}) {
 		t.Error("nobody was told")
 	}
 	v.Set("key", "somebody-else")

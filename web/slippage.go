@@ -13,6 +13,7 @@ import (
 	"ovenward/schedule"
 	"ovenward/schedule/unit"
 	"ovenward/store/record"
+	"ovenward/web/live"
 	"ovenward/web/view"
 )
 
@@ -92,7 +93,7 @@ func (s *server) say(w http.ResponseWriter, r *http.Request, d record.Day, t rec
 	if !stored {
 		return seeOther(w, r, back)
 	}
-	s.hub.Publish("tap", strconv.FormatInt(d.ID, 10))
+	s.hub.Publish(live.Tap{Day: d.ID})
 	if err := s.keepReading(r.Context(), d, t, more); err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 	"ovenward/schedule"
 	"ovenward/store/record"
 	"ovenward/web"
+	"ovenward/web/live"
 	"ovenward/web/webtest"
 )
 
@@ -80,7 +81,7 @@ func TestStandingOrder(t *testing.T) {
 		t.Errorf("on the 28th (-want +got):\n%s", diff)
 	}
 	d, _ := s.store.DayRecord(t.Context(), 2)
-	if d.Version != 1 || d.Zone != "Europe/Dublin" || d.Name != "Saturday 5 December" || !s.hub.heard("plan 2") {
+	if d.Version != 1 || d.Zone != "Europe/Dublin" || d.Name != "Saturday 5 December" || !s.hub.heard(live.Plan{Day: 2}) {
 		t.Errorf("made: %+v", d)
 	}
 	s.now = s.now.AddDate(0, 0, 18) // Wednesday 16 December: a fortnight was slept through

@@ -46,8 +46,8 @@ type bell struct {
 	wake func()
 }
 
-func (b bell) Publish(name, _ string) {
-	b.Hub.Publish(live.Tap{Day: 1, Tap: name})
+func (b bell) Publish(e live.Event) {
+	b.Hub.Publish(e)
 	b.wake()
 }
 

@@ -69,23 +69,12 @@ func (k *bakery) coming() schedule.Task {
 // tell tells every open page that something has happened.
 func (k *bakery) tell() { k.hub.Publish(live.Tap{Day: 1}) }
 
-// published passes what the web says on to the stream.
-type published struct{ *live.Hub }
-
-func (p published) Publish(name, _ string) {
-	if name == "plan" {
-		p.Hub.Publish(live.Plan{Day: 1})
-		return
-	}
-	p.Hub.Publish(live.Tap{Day: 1})
-}
-
 // runBakery starts it, with the day planned, on the afternoon before.
 func runBakery(t *testing.T) *bakery {
 	t.Helper()
 	k := &bakery{T: t, store: storetest.Open(t), now: time.Date(2026, 11, 27, 16, 0, 0, 0, time.UTC)}
 	k.hub = live.NewHub()
-	h, err := web.New(web.Config{Store: k.store, Hub: published{k.hub}, Static: static.FS, Now: k.clock, Patience: patience})
+	h, err := web.New(web.Config{Store: k.store, Hub: k.hub, Static: static.FS, Now: k.clock, Patience: patience})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -48,7 +48,7 @@ type Tap struct {
 
 // Resync says that a page must not trust what it shows and load it again.
 type Resync struct {
-	Reason string `json:"reason"`            // "clock": the clock jumped; "missed": events were missed
+	Reason string `json:"reason"`            // "clock": it jumped; "missed": events were; "changed": more than a day; "damaged": the database
 	StepMS int64  `json:"step_ms,omitempty"` // how far the clock jumped
 	Now    int64  `json:"now"`               // Unix milliseconds
 }
