@@ -7,6 +7,7 @@ import (
 	"math"
 	"mime/multipart"
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 
@@ -41,7 +42,8 @@ func (s *server) importRecipe(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	d, err := recipe.Read([]byte(text), l)
+	which := forgetOther(f.Values)
+	d, err := recipe.Read([]byte(text), l, which)
 	if err != nil {
 		f.Faults = []view.FieldFault{{Field: "recipe", What: view.Sentence(err.Error())}}
 		if strings.TrimSpace(text) == "" {
@@ -73,6 +75,24 @@ func (s *server) importRecipe(w http.ResponseWriter, r *http.Request) error {
 		return s.showRecipe(w, r, http.StatusUnprocessableEntity, m)
 	}
 	return s.takeRecipe(w, r, b)
+}
+
+// forgetOther gives which recipe of the document is wanted; where it is another than
+// the one answered for, those answers go.
+func forgetOther(form url.Values) int {
+	which, err := strconv.Atoi(form.Get("which"))
+	if err != nil {
+		return 0
+	}
+	if form.Get("answered") != form.Get("which") {
+		for field := range form {
+			if field == "name" || field == "pieces" || strings.HasPrefix(field, "lines[") {
+				form.Del(field)
+			}
+		}
+		form.Del("do") // what was asked for was another
+	}
+	return which
 }
 
 // takeRecipe saves a bread made from a recipe, or shows it for mending.
@@ -198,7 +218,7 @@ func openFaults(d *recipe.Draft) []view.FieldFault {
 
 // recipeModel is a draft for the screen.
 func recipeModel(d *recipe.Draft, l dough.Library) view.RecipeModel {
-	m := view.RecipeModel{Read: true, Foods: l, Name: d.Name, Yield: d.Yield, Pieces: d.Pieces}
+	m := view.RecipeModel{Read: true, Recipes: d.All, Which: d.Which, Foods: l, Name: d.Name, Yield: d.Yield, Pieces: d.Pieces}
 	for _, q := range d.Questions() {
 		m.AskPieces = m.AskPieces || q.Kind == recipe.AskPieces
 	}

@@ -17,7 +17,7 @@ import (
 
 // An invented recipe that leaves some things open: a measure of flour, a food
 // nobody knows, oil that may not be in the dough, servings.
-const openRecipe = `{"@context":"https://schema.org","@graph":[{"@type":"WebPage"},{"@type":["Recipe"],"name":"Harbour <b>rolls</b>",
+const openRecipe = `{"@context":"https://schema.org","@graph":[{"@type":"WebPage"},{"@type":["Recipe"],"name":"Harbour <x>rolls</x>",
 "recipeYield":"8 servings","recipeIngredient":["4 cups bread flour","300 g water","10 g salt","7 g instant yeast","20 g zanzig seed","oil for greasing"],
 "recipeInstructions":[{"@type":"HowToStep","text":"Mix <script>alert(1)</script> all."}]}]}`
 
@@ -41,11 +41,11 @@ func TestImportRecipe(t *testing.T) {
 			t.Errorf("%q is not on the page", want)
 		}
 	}
-	if len(page.All("script")) != 1 || len(page.All("b")) != 0 {
+	if len(page.All("script")) != 1 || len(page.All("x")) != 0 {
 		t.Error("markup of the recipe is markup of the page")
 	}
 	form := page.Form("/breads/import")
-	if form.Get("name") != "Harbour <b>rolls</b>" || form.Get("lines[0].grams") == "" {
+	if form.Get("name") != "Harbour <x>rolls</x>" || form.Get("lines[0].grams") == "" {
 		t.Errorf("the form holds %v", form)
 	}
 	form.Set("recipe", openRecipe)
@@ -114,7 +114,7 @@ func TestRecipeInAndOut(t *testing.T) {
 	if err := json.Unmarshal(w.Body.Bytes(), &doc); err != nil || doc["@type"] != "Recipe" || doc["name"] != "Pier loaf" {
 		t.Errorf("%v %v", doc, err)
 	}
-	d, err := recipe.Read(w.Body.Bytes(), nil)
+	d, err := recipe.Read(w.Body.Bytes(), nil, 0)
 	if err != nil || len(d.Questions()) != 0 || d.Pieces != 3 {
 		t.Fatalf("%+v %v", d, err)
 	}
@@ -130,6 +130,32 @@ func TestRecipeInAndOut(t *testing.T) {
 
 // What cannot be read, or is no answer, is said beside the field, and what was
 // typed stays.
+// Where there are several recipes any can be chosen; what was answered for another is
+// not taken for it, and nothing is saved before it was seen.
+func TestSeveralRecipes(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	two := `<html><script type="application/ld+json">[` + strings.ReplaceAll(openRecipe, "script>", "x>") + "," + plainRecipe + "]</script></html>"
+	form := webtest.Parse(t, s.post("/breads/import", pasted(two, "read")).Body).Form("/breads/import")
+	if form.Get("name") != "Harbour <x>rolls</x>" || form.Get("which") != "0" {
+		t.Errorf("the first is shown as %v", form)
+	}
+	form.Set("name", "Another name")
+	form.Set("lines[0].grams", "999")
+	form.Set("which", "1")
+	form.Set("do", "save")
+	w := s.post("/breads/import", form)
+	form = webtest.Parse(t, w.Body).Form("/breads/import")
+	if w.Code != http.StatusOK || form.Get("name") != "Pier loaf" || form.Get("pieces") != "2" {
+		t.Errorf("the second, with status %d, is shown as %v", w.Code, form)
+	}
+	form.Set("do", "save")
+	s.sent("/breads/import", form)
+	if b, err := s.store.Bread(t.Context(), "pier-loaf"); err != nil || b.Formula.Ingredients[1].Percent != 65 {
+		t.Errorf("%+v, %v", b, err)
+	}
+}
+
 func TestBadRecipes(t *testing.T) {
 	s := example(t)
 	with := func(k, v string) url.Values { f := pasted(plainRecipe, "save"); f.Set(k, v); return f }

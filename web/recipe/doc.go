@@ -1,7 +1,7 @@
 // Package recipe reads and writes recipes as other programs publish them:
 // schema.org/Recipe as JSON-LD.
 //
-// Reading gives a [Draft], not a bread. Its text stays as it was written; beside
+// Reading gives a [Draft], not a bread. Its words stay as they were written; beside
 // it stands what the program makes of it, and a question wherever that is not
 // certain. Times of rises are never taken over: they are another kitchen's.
 //

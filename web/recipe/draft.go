@@ -15,6 +15,8 @@ import (
 
 // Draft is a recipe read, on its way to a bread.
 type Draft struct {
+	All          []string // names of the recipes of the document
+	Which        int      // index of this one
 	Name         string
 	Yield        string // as written
 	Pieces       int    // 0 = not known
@@ -27,7 +29,7 @@ type Draft struct {
 	library dough.Library
 }
 
-// Section is a run of instructions, as written.
+// Section is a run of instructions, as written but for markup and numbers.
 type Section struct {
 	Name  string // "" for none
 	Steps []string

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 )
@@ -21,7 +22,7 @@ var (
 	ErrTooLarge = errors.New("this is larger than 1 MiB; give the recipe alone")
 	ErrTooDeep  = errors.New("lists and groups lie more than 32 deep in each other; give the recipe alone")
 	ErrNotText  = errors.New("this is not text in UTF-8; save it as UTF-8")
-	ErrWebPage  = errors.New(`this is a web page; give what stands in it between <script type="application/ld+json"> and </script>`)
+	ErrWebPage  = errors.New("this is a web page without JSON-LD; what it shows to people cannot be read")
 	ErrNoRecipe = errors.New(`there is no recipe in it: nothing has the "@type" Recipe`)
 )
 
@@ -37,7 +38,7 @@ func parse(data []byte) (any, error) {
 	case !utf8.Valid(data):
 		return nil, ErrNotText
 	case bytes.HasPrefix(data, []byte("<")):
-		return nil, ErrWebPage
+		return parsePage(data)
 	}
 	if err := shallow(data); err != nil {
 		return nil, err
@@ -52,6 +53,26 @@ func parse(data []byte) (any, error) {
 		return nil, errors.New("something follows after the end; give one recipe")
 	}
 	return v, nil
+}
+
+var island = regexp.MustCompile(`(?is)<script\b[^>]*\bapplication/ld\+json\b[^>]*>(.*?)</script\s*>`)
+
+// parsePage reads all JSON-LD that stands in a web page; what is none among it is
+// passed over where there is other.
+func parsePage(data []byte) (any, error) {
+	var all []any
+	err := ErrWebPage
+	for _, m := range island.FindAllSubmatch(data, mostRecipes) {
+		if v, fault := parse(m[1]); fault == nil {
+			all = append(all, v)
+		} else {
+			err = fault
+		}
+	}
+	if len(all) == 0 {
+		return nil, err
+	}
+	return all, nil
 }
 
 // shallow fails with ErrTooDeep; what is no JSON is not its concern.
@@ -75,27 +96,26 @@ func shallow(data []byte) error {
 	return nil
 }
 
-// find gives the first recipe: v itself, one in a list, or one that what it
-// stands in is about.
-func find(v any) (group, bool) {
+// mostRecipes is how many recipes of a document are offered.
+const mostRecipes = 100
+
+// find gives the recipes: v itself, those in a list, or those that what they stand in
+// is about.
+func find(v any) (all []group) {
 	switch v := v.(type) {
 	case []any:
 		for _, e := range v {
-			if r, ok := find(e); ok {
-				return r, true
-			}
+			all = append(all, find(e)...)
 		}
 	case group:
 		if isRecipe(v["@type"]) {
-			return v, true
+			return []group{v}
 		}
 		for _, key := range []string{"@graph", "mainEntity", "mainEntityOfPage", "about", "itemListElement", "item"} {
-			if r, ok := find(v[key]); ok {
-				return r, true
-			}
+			all = append(all, find(v[key])...)
 		}
 	}
-	return nil, false
+	return all[:min(len(all), mostRecipes)]
 }
 
 // isRecipe looks at a type or a list of types, with or without its vocabulary.

@@ -139,8 +139,11 @@ func before(name string) string {
 	for _, end := range []string{",", ";", ":", " – ", " - ", " for ", " to "} {
 		name, _, _ = strings.Cut(name, end)
 	}
-	return name
+	return warmth.ReplaceAllString(name, "")
 }
+
+// warmth is how warm something is: "water at 24 °C".
+var warmth = regexp.MustCompile(`(?i)\s+at\s+(?:about\s+)?\d.*$`)
 
 // fold brings a name into the form names are compared in: small letters, single
 // words, without words that tell nothing of what it is made of.
@@ -170,6 +173,7 @@ var idleWords = [...]string{
 	"soft", "softened", "melted", "cubed", "diced", "chopped", "finely", "roughly", "coarsely", "sifted", "beaten", "lightly", "grated", "shredded",
 	"organic", "unbleached", "stoneground", "stone", "free", "range", "good", "quality", "freshly", "toasted",
 	"at", "room", "temperature", "extra", "of", "the", "a", "about", "approx", "optional",
+	"sachet", "sachets", "packet", "packets", "package", "packages", "envelope", "envelopes",
 }
 
 // otherNames are names in use for foods of the table, from memory. Several slugs

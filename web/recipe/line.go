@@ -2,7 +2,6 @@ package recipe
 
 import (
 	"errors"
-	"html"
 	"regexp"
 	"slices"
 	"strings"
@@ -13,7 +12,7 @@ import (
 
 // Line is one ingredient: as it is written, and what the program makes of it.
 type Line struct {
-	Text      string         // as written
+	Text      string         // as written, without markup
 	Group     string         // the heading it stands under, "" for none
 	Part      string         // the preferment or soaker it goes into, "" for the dough itself
 	Name      string         // what the amount is of
@@ -37,16 +36,15 @@ type Answer struct {
 	Leave   bool // it is not, or does not matter
 }
 
-// newLine reads a line. Named entities are read as what they stand for ("1&frac12;
-// cups"); any markup is text.
+// newLine reads a line of plain text.
 func newLine(text, group string, known Names, library dough.Library) Line {
 	l := Line{Text: text, Group: group}
-	plain := strings.Join(strings.Fields(html.UnescapeString(text)), " ")
+	plain := text
 	if m := into.FindStringSubmatchIndex(plain); m != nil {
 		l.Part, plain = clip(plain[m[2]:m[3]], longestPart), plain[:m[0]]
 	}
 	plain = extra.ReplaceAllString(plain, "")
-	if plain != "" {
+	if plain = amountFirst(plain); plain != "" {
 		l.Quantity, l.doubt = dough.ParseQuantity(plain)
 	} else {
 		l.doubt = dough.ErrUnquantified
@@ -56,6 +54,21 @@ func newLine(text, group string, known Names, library dough.Library) Line {
 	}
 	l.settle(known, library)
 	return l
+}
+
+// amountLast is a name with its amount behind it: "Water - 320 g", "Salt: 10 g".
+var amountLast = regexp.MustCompile(`^([^\d½¼¾⅓⅔⅛]+?)\s*(?:[:,]|\s[-–—])\s*([\d½¼¾⅓⅔⅛].*)$`)
+
+// amountFirst puts an amount before its name where it is plainly one.
+func amountFirst(s string) string {
+	m := amountLast.FindStringSubmatch(s)
+	if m == nil {
+		return s
+	}
+	if q, err := dough.ParseQuantity(m[2]); err != nil || q.Unquantified || q.Unit == "" || q.Rest != "" {
+		return s
+	}
+	return m[2] + " " + m[1]
 }
 
 // into is where an ingredient goes first, as it is written here.
@@ -72,16 +85,20 @@ var very = regexp.MustCompile(`(?i)\bextra[- ](?:virgin|large|strong|fine|dark)\
 // aside marks what may not be in the dough.
 var aside = regexp.MustCompile(`(?i)\bextra\b|\boptional\b|\b(?:for|to)\s+(?:the\s+|your\s+)?(?:\w+\s+)?(?:dust|greas|brush|glaz|sprinkl|top|roll|work|surface|tins?\b|pans?\b|tray|serv|finish|coat|decorat|fry)`)
 
+// apart is a heading of what is not in the dough.
+var apart = regexp.MustCompile(`(?i)\b(?:filling|topping|glaze|icing|frosting|syrup|egg wash|to (?:finish|serve|decorate)|decoration)`)
+
 // settle works out the line anew from its text and what was answered.
 func (l *Line) settle(known Names, library dough.Library) {
 	l.Questions, l.Food, l.Low, l.High, l.Basis = nil, "", 0, 0, ""
 	if l.answer.Leave {
 		return
 	}
-	if aside.MatchString(extra.ReplaceAllString(very.ReplaceAllString(l.Text, ""), "")) && !l.answer.InDough {
+	food, found := l.food(known, library)
+	if !l.answer.InDough && (aside.MatchString(extra.ReplaceAllString(very.ReplaceAllString(l.Text, ""), "")) ||
+		apart.MatchString(l.Group) || !found && !strings.ContainsAny(l.Text, "0123456789½¼¾⅓⅔⅛")) { // it may be a heading
 		l.ask(AskUse)
 	}
-	food, found := l.food(known, library)
 	if !found {
 		l.ask(AskFood, slices.DeleteFunc(slices.Clone(known.Find(l.Name)), func(s string) bool { return s == "" })...)
 	}
@@ -156,7 +173,7 @@ func (l *Line) ingredient(library dough.Library) dough.Ingredient {
 // afterAmount is the name in a line whose amount is in doubt: what follows
 // figures, brackets and units.
 func afterAmount(s string) string {
-	words := strings.Fields(bracket.ReplaceAllString(s, " "))
+	words := strings.Fields(stroke.ReplaceAllString(bracket.ReplaceAllString(s, " "), "$1 $2"))
 	i := slices.IndexFunc(words, func(w string) bool { return !amountWord.MatchString(w) })
 	if i < 0 {
 		return ""
@@ -165,6 +182,7 @@ func afterAmount(s string) string {
 }
 
 var (
+	stroke     = regexp.MustCompile(`(\d\s*(?:g|kg|ml|l|oz|lbs?|cups?))\s*/\s*(\d)`)
 	bracket    = regexp.MustCompile(`\([^)]*\)`)
 	amountWord = regexp.MustCompile(`(?i)^(?:[-–—−+~≈x×.,]|[-−]?[\d.,/½¼¾⅓⅔⅛⅜⅝⅞⁄–—−-]+[a-z]*|\d\S*-ounce|pints?|pt|quarts?|qt|gallons?|gal|t|g|kg|ml|l|oz|ounces?|lbs?|pounds?|cups?|tsp|tbsp|(?:tea|table)spoons?|packets?|packages?|sachets?|envelopes?)\.?$`)
 )

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"math"
 	"regexp"
 	"slices"
@@ -23,21 +24,29 @@ const (
 	mostWarnings = 30
 )
 
-// Read finds the first recipe in a JSON-LD document: at its top, in a list, in a
-// graph or as what a page is about. Ingredients are looked for in the library too,
-// the baker's own foods. Its errors are sentences for a person.
-func Read(data []byte, library dough.Library) (*Draft, error) {
+// Read reads a recipe of a JSON-LD document, counted from 0; the first where there are
+// not so many. Recipes stand at its top, in a list, in a graph or as what a page is
+// about. Of a web page its JSON-LD is read. Ingredients are looked for in the library
+// too, the baker's own foods. Its errors are sentences for a person.
+func Read(data []byte, library dough.Library, which int) (*Draft, error) {
 	v, err := parse(data)
 	if err != nil {
 		return nil, err
 	}
-	r, ok := find(v)
-	if !ok {
+	all := find(v)
+	if len(all) == 0 {
 		return nil, ErrNoRecipe
 	}
 	d := &Draft{library: library}
-	name, _ := text(r["name"])
-	if d.Name = clip(name, longestName); d.Name == "" {
+	for _, r := range all {
+		d.All = append(d.All, cmp.Or(nameOf(r), "Recipe"))
+	}
+	if which < 0 || which >= len(all) {
+		which = 0
+	}
+	d.Which = which
+	r := all[which]
+	if d.Name = nameOf(r); d.Name == "" {
 		d.Name = "Recipe"
 		d.warn(NoName, "")
 	}
@@ -50,6 +59,12 @@ func Read(data []byte, library dough.Library) (*Draft, error) {
 	d.times(r)
 	d.ovens()
 	return d, nil
+}
+
+// nameOf is what a recipe calls itself, "" for nothing.
+func nameOf(r group) string {
+	name, _ := text(r["name"])
+	return clip(plain(name), longestName)
 }
 
 func (d *Draft) warn(code WarningCode, of string) {
@@ -84,7 +99,7 @@ func (d *Draft) yield(v any) {
 			d.warn(NotText, "recipeYield")
 			continue
 		}
-		s = d.bounded(s, longestName, "recipeYield")
+		s = d.bounded(plain(s), longestName, "recipeYield")
 		if n := pieces(s); n > 0 || d.Yield == "" {
 			d.Yield, d.Pieces = s, n
 		}
@@ -102,7 +117,7 @@ var (
 // pieces is how many pieces a yield tells, 0 where it does not: "12 rolls", but
 // not "12", "8 servings", "2-3 loaves" or "1 kg".
 func pieces(s string) int {
-	q, err := dough.ParseQuantity(makes.ReplaceAllString(s, ""))
+	q, err := dough.ParseQuantity(bracket.ReplaceAllString(makes.ReplaceAllString(s, ""), " "))
 	switch {
 	case err != nil || q.Unquantified || q.Low != q.High || q.Low != math.Trunc(q.Low) || q.Low < 1 || q.Low > mostPieces:
 		return 0
@@ -131,7 +146,7 @@ func (d *Draft) lines(r group) {
 			return
 		}
 		s, ok := supply(v)
-		switch s = strings.TrimSpace(d.bounded(s, longestLine, "recipeIngredient")); {
+		switch s = plain(d.bounded(s, longestLine, "recipeIngredient")); {
 		case !ok:
 			d.warn(NotText, "recipeIngredient "+strconv.Itoa(i+1))
 		case s == "":
@@ -190,16 +205,27 @@ func supply(v any) (string, bool) {
 				parts = append(parts, s)
 			}
 		}
+		if code, _ := text(q["unitCode"]); q["unitText"] == nil && unitCodes[code] != "" {
+			parts = append(parts, unitCodes[code])
+		}
 	}
 	return strings.Join(append(parts, name), " "), true
 }
+
+// unitCodes are units as schema.org/unitCode names them: UN/ECE Recommendation 20,
+// from memory.
+var unitCodes = map[string]string{"GRM": "g", "KGM": "kg", "MGM": "mg", "MLT": "ml", "LTR": "l", "ONZ": "oz", "LBR": "lb"}
 
 // instructions keeps the text of every step, in sections.
 func (d *Draft) instructions(v any, section string) {
 	for _, e := range list(v) {
 		g, ok := e.(group)
 		if s, is := text(e); is {
-			d.step(section, s)
+			d.steps(section, s)
+			continue
+		}
+		if inner, is := e.([]any); is {
+			d.instructions(inner, section)
 			continue
 		}
 		if !ok {
@@ -211,27 +237,31 @@ func (d *Draft) instructions(v any, section string) {
 		s, told := text(g["text"])
 		switch {
 		case told: // its directions say the same in parts
-			d.step(section, s)
+			d.steps(section, s)
 		case inner != nil:
 			if t, _ := text(g["@type"]); t == "HowToSection" || section == "" {
-				section = d.bounded(strings.TrimSpace(name), longestName, "recipeInstructions")
+				section = d.bounded(plain(name), longestName, "recipeInstructions")
 			}
 			d.instructions(inner, section)
 			section = ""
 		case g["item"] != nil:
 			d.instructions(g["item"], section)
 		case name != "":
-			d.step(section, name)
+			d.steps(section, name)
 		default:
 			d.warn(NotText, "recipeInstructions")
 		}
 	}
 }
 
-func (d *Draft) step(section, s string) {
-	if s = strings.TrimSpace(d.bounded(s, longestStep, "recipeInstructions")); s == "" {
-		return
+// steps takes in text of one step, or of one in each line.
+func (d *Draft) steps(section, s string) {
+	for _, l := range plainLines(d.bounded(s, longestStep, "recipeInstructions")) {
+		d.step(section, l)
 	}
+}
+
+func (d *Draft) step(section, s string) {
 	n := 0
 	for _, sec := range d.Instructions {
 		n += len(sec.Steps)

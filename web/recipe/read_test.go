@@ -22,7 +22,7 @@ func document(fields string) string {
 
 func read(t testing.TB, doc string) *recipe.Draft {
 	t.Helper()
-	d, err := recipe.Read([]byte(doc), nil)
+	d, err := recipe.Read([]byte(doc), nil, 0)
 	if err != nil {
 		t.Fatalf("%.200s: %v", doc, err)
 	}
@@ -49,14 +49,35 @@ func TestFind(t *testing.T) {
 		"several types":  `{"@type": ["Thing", "Recipe"], "name": "Tea loaf"}`,
 		"full type":      `{"@type": "https://schema.org/Recipe", "name": "Tea loaf"}`,
 		"prefixed type":  `{"@type": "schema:Recipe", "name": "Tea loaf"}`,
+		"in a web page":  `<!doctype html><title>Tea</title><script type="application/ld+json">{"@type": "Person"}</script><script type='application/ld+json' id=x>` + document("") + `</script>`,
+		"in a script":    `<script type="application/ld+json">` + document("") + `</script>`,
 		"of a page":      `{"@type": "WebPage", "mainEntity": ` + document("") + `}`,
 		"in a list item": `{"@type": "ItemList", "itemListElement": [{"@type": "ListItem", "item": ` + document("") + `}]}`,
 		"value object":   `{"@type": "Recipe", "name": {"@value": "Tea loaf", "@language": "en"}}`,
 		"byte mark":      "\ufeff " + document("") + "\n",
 	} {
-		d, err := recipe.Read([]byte(doc), nil)
+		d, err := recipe.Read([]byte(doc), nil, 0)
 		if err != nil || d.Name != "Tea loaf" {
 			t.Errorf("%s: %v, %v", name, d, err)
+		}
+	}
+}
+
+// Of several recipes any can be read; what is under the heading of a filling is asked
+// about.
+func TestSeveral(t *testing.T) {
+	t.Parallel()
+	doc := []byte(`{"@graph": [` + document("") + `, {"@type": "Recipe", "name": "Buns", "recipeIngredient": ["For the filling:", "50 g sugar"]}]}`)
+	for which, want := range map[int]string{0: "Tea loaf", 1: "Buns", 2: "Tea loaf", -1: "Tea loaf"} {
+		d, err := recipe.Read(doc, nil, which)
+		if err != nil || d.Name != want {
+			t.Errorf("%d: %+v, %v", which, d, err)
+		}
+		if diff := cmp.Diff([]string{"Tea loaf", "Buns"}, d.All); diff != "" {
+			t.Error(diff)
+		}
+		if want == "Buns" && (len(d.Lines[0].Questions) != 1 || d.Lines[0].Questions[0].Kind != recipe.AskUse) {
+			t.Errorf("of a filling it is asked: %+v", d.Lines[0].Questions)
 		}
 	}
 }
@@ -82,7 +103,7 @@ func TestReadRefuses(t *testing.T) {
 		"endless depth":  {strings.Repeat(`{"@graph":[`, 1<<16), recipe.ErrTooDeep},
 		"depth unclosed": {strings.Repeat("[", 1<<20), recipe.ErrTooDeep},
 	} {
-		if d, err := recipe.Read([]byte(tt.doc), nil); err == nil || tt.want != nil && !errors.Is(err, tt.want) {
+		if d, err := recipe.Read([]byte(tt.doc), nil, 0); err == nil || tt.want != nil && !errors.Is(err, tt.want) {
 			t.Errorf("%s: %+v, %v; want %v", name, d, err, tt.want)
 		}
 	}
@@ -117,12 +138,18 @@ func TestHostile(t *testing.T) {
 	}
 }
 
-// Markup is text like any other, and an ID has only letters, digits and hyphens.
+// Markup that sets words is left out, entities are read; other markup is text like any
+// other, and an ID has only letters, digits and hyphens.
 func TestMarkup(t *testing.T) {
 	t.Parallel()
 	const name = `<script>alert("x")</script>`
-	d := read(t, `{"@type": "Recipe", "name": `+quoted(t, name)+`, "recipeYield": "1 loaf", "recipeIngredient": ["500 g strong flour", "300 g <b>water</b>", "300 g water"], "recipeInstructions": "<p>Mix &amp; wait</p>"}`)
-	if d.Name != name || d.Lines[1].Text != "300 g <b>water</b>" || d.Lines[1].Food != "" || d.Instructions[0].Steps[0] != "<p>Mix &amp; wait</p>" {
+	d := read(t, `{"@type": "Recipe", "name": `+quoted(t, name)+`, "recipeYield": "1 loaf", "recipeIngredient": ["500 g strong flour", "300 g <script>water</script>", "300&nbsp;g <b>water</b>"],
+		"recipeInstructions": "<ol><li>Mix &amp; wait</li>\n<li>Not &lt;b&gt; but <em>200&deg;C</em></li></ol>"}`)
+	want := []recipe.Section{{Steps: []string{"Mix & wait", "Not <b> but 200°C"}}}
+	if diff := cmp.Diff(want, d.Instructions); diff != "" || d.Oven != 200 {
+		t.Errorf("oven at %v, %s", d.Oven, diff)
+	}
+	if d.Name != name || d.Lines[1].Text != "300 g <script>water</script>" || d.Lines[1].Food != "" || d.Lines[2].Text != "300 g water" || d.Lines[2].Food != "water" {
 		t.Errorf("text was changed: %+v", d)
 	}
 	d.Answer(1, recipe.Answer{Leave: true})
@@ -152,7 +179,7 @@ func TestLines(t *testing.T) {
 		"2 cups bread flour":                         {"bread-flour", 274, 274, "measure 274\u00a0g"},
 		"2 cups (260 g) bread flour":                 {"bread-flour", 260, 260, ""},
 		"300 ml lukewarm water":                      {"water", 300, 300, ""},
-		"1&frac12; cups water":                       {"water", 355.5, 355.5, ""},
+		"1½ cups water":                              {"water", 355.5, 355.5, ""},
 		"0,5 l Water":                                {"water", 500, 500, ""},
 		"50 g caster sugar":                          {"sugar", 50, 50, ""},
 		"50 g soft dark brown sugar":                 {"brown-sugar", 50, 50, ""},
@@ -185,6 +212,13 @@ func TestLines(t *testing.T) {
 		"1 cup brown sugar":                          {"brown-sugar", 0, 0, "amount cup packed (220\u00a0g)|cup unpacked (145\u00a0g)"},
 		"200 ml coconut milk":                        {"", 0, 0, "food"},
 		"100 g poppy seeds":                          {"", 100, 100, "food"},
+		"Water - 320 g":                              {"water", 320, 320, ""},
+		"Salt: 10 g":                                 {"salt", 10, 10, ""},
+		"Butter, unsalted":                           {"butter", 0, 0, "amount"},
+		"1 x 7g sachet fast-action dried yeast":      {"instant-yeast", 7, 7, ""},
+		"270 g water at 24°C":                        {"water", 270, 270, ""},
+		"50 g/2 oz unsalted butter":                  {"butter", 0, 0, "amount 50 g|2 oz"},
+		"Biga":                                       {"", 0, 0, "use, food, amount"}, // it may be a heading
 		"gluten-free flour 300 g":                    {"", 0, 0, "food, amount"},
 		"500 g strong flour, plus extra for dusting": {"bread-flour", 500, 500, ""},
 		"extra flour for dusting":                    {"", 0, 0, "use, food bread-flour all-purpose-flour, amount"},
@@ -223,6 +257,7 @@ func TestSupplies(t *testing.T) {
 		`"recipeIngredient": {"@type": "ItemList", "itemListElement": [{"@type": "ListItem", "item": "500 g water"}, "10 g salt"]}`:                            {"500 g water", "10 g salt"},
 		`"recipeIngredient": [{"@type": "PropertyValue", "name": "water", "value": 500, "unitText": "g"}]`:                                                     {"500 g water"},
 		`"recipeIngredient": [{"@type": "HowToSupply", "name": "water", "requiredQuantity": {"@type": "QuantitativeValue", "value": "500", "unitText": "g"}}]`: {"500 g water"},
+		`"recipeIngredient": [{"@type": "HowToSupply", "name": "water", "requiredQuantity": {"@type": "QuantitativeValue", "value": 500, "unitCode": "GRM"}}]`: {"500 g water"},
 		`"recipeIngredient": [{"@type": "HowToSupply", "name": "water", "requiredQuantity": "500 g"}]`:                                                         {"500 g water"},
 	} {
 		var got []string
@@ -242,7 +277,7 @@ func TestSupplies(t *testing.T) {
 func TestYield(t *testing.T) {
 	t.Parallel()
 	for yield, want := range map[string]int{
-		`"12 rolls"`: 12, `"Makes 2 loaves"`: 2, `"one large loaf"`: 1, `["12", "12 rolls"]`: 12, `"a dozen buns"`: 12,
+		`"12 rolls"`: 12, `"1 loaf (about 900 g)"`: 1, `"Makes 2 loaves"`: 2, `"one large loaf"`: 1, `["12", "12 rolls"]`: 12, `"a dozen buns"`: 12,
 		`{"@type": "QuantitativeValue", "value": 6, "unitText": "baps"}`: 6,
 		`12`: 0, `"12"`: 0, `"8 servings"`: 0, `"Serves 8"`: 0, `"2-3 loaves"`: 0, `"1 kg"`: 0, `""`: 0, `"1.5 loaves"`: 0, `"100000 rolls"`: 0, `"some rolls"`: 0, `null`: 0,
 	} {
@@ -275,8 +310,10 @@ func TestInstructions(t *testing.T) {
 	t.Parallel()
 	plain := func(steps ...string) []recipe.Section { return []recipe.Section{{Steps: steps}} }
 	for value, want := range map[string][]recipe.Section{
-		`"Mix.\nBake."`:       plain("Mix.\nBake."),
-		`["Mix.", " Bake. "]`: plain("Mix.", "Bake."),
+		`"1. Mix.\n2. Bake."`:   plain("Mix.", "Bake."),
+		`"Mix.<br>Bake."`:       plain("Mix.", "Bake."),
+		`[["Mix."], ["Bake."]]`: plain("Mix.", "Bake."),
+		`["Mix.", " Bake. "]`:   plain("Mix.", "Bake."),
 		`[{"@type": "HowToStep", "name": "Mix", "text": "Mix all."}, {"@type": "HowToStep", "name": "Bake"}]`: plain("Mix all.", "Bake"),
 		`[{"@type": "HowToSection", "name": "Dough", "itemListElement": [{"@type": "HowToStep", "text": "Mix."}, "Wait."]}, {"@type": "HowToStep", "text": "Bake."}]`: {
 			{Name: "Dough", Steps: []string{"Mix.", "Wait."}}, {Steps: []string{"Bake."}}},
@@ -309,7 +346,7 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(`[{"@graph": [{"@type": ["Recipe"], "recipeIngredient": {"itemListElement": []}, "recipeYield": {"value": 1}}]}]`))
 	f.Add([]byte(`{"@type": "Recipe", "recipeInstructions": [{"itemListElement": [{"item": {"text": "x"}}]}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		d, err := recipe.Read(data, nil)
+		d, err := recipe.Read(data, nil, 0)
 		if err != nil {
 			return
 		}
@@ -349,7 +386,7 @@ func BenchmarkRead(b *testing.B) {
 	doc := []byte(document(`, "recipeIngredient": ["500 g strong white flour"` + strings.Repeat(`, "1½ cups (180 g) plain flour, sifted"`, 199) + `]`))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := recipe.Read(doc, nil); err != nil {
+		if _, err := recipe.Read(doc, nil, 0); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -16,7 +16,9 @@ import (
 // RecipeModel is a recipe on its way to a bread. The zero value asks for one.
 type RecipeModel struct {
 	Form      Form
-	Read      bool // there is a recipe
+	Read      bool     // there is a recipe
+	Recipes   []string // names of all there are
+	Which     int      // index of this one
 	Name      string
 	Yield     string
 	Pieces    int
@@ -78,6 +80,14 @@ func OpenQuestion(kind, of string) string {
 		return "Say how many pieces it makes."
 	}
 	return "“" + of + "”: say what it weighs."
+}
+
+// recipeOptions are the recipes to choose from.
+func (m *RecipeModel) recipeOptions() (out []Option) {
+	for i, name := range m.Recipes {
+		out = append(out, Option{itoa(i), name})
+	}
+	return out
 }
 
 // asks tells whether a line has, or had, a question answered in a field.
