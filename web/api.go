@@ -321,7 +321,8 @@ type sentTap struct {
 	Task    string         `json:"task"`
 	Kind    record.TapKind `json:"kind"`
 	Minutes int            `json:"minutes"`
-	Of      string         `json:"of"` // of an undo: the key of the tap
+	Of      string         `json:"of"`   // of an undo: the key of the tap
+	Sure    bool           `json:"sure"` // it has happened, be it far ahead of its time
 }
 
 // sayable are the kinds of tap a program may send: those that need no more words.
@@ -345,10 +346,19 @@ func (s *server) apiTap(w http.ResponseWriter, r *http.Request) error {
 	if !sayable[in.Kind] {
 		return schedule.Faults{{Where: "kind", What: fmt.Sprintf("%q is not a kind of tap", in.Kind), Remedy: "give one of ack, start, done, not-yet, ready, over, skip, dough-lost, undo"}}
 	}
-	if in.Minutes < 0 || in.Minutes > 24*60 {
-		return schedule.Faults{{Where: "minutes", What: fmt.Sprintf("%d minutes cannot be", in.Minutes), Remedy: "give 0 to 1440"}}
+	least := 0
+	if in.Kind == record.NotYet {
+		least = 1
+	}
+	if in.Minutes < least || in.Minutes > mostTapped {
+		return schedule.Faults{{Where: "minutes", What: fmt.Sprintf("%d minutes cannot be", in.Minutes), Remedy: fmt.Sprintf("give %d to %d", least, mostTapped)}}
 	}
 	t := record.Tap{ID: key, Day: d.ID, Version: in.Version, Task: in.Task, Kind: in.Kind, Of: in.Of, At: s.nowOf(d, run.Plan), Recorded: s.now(), Minutes: in.Minutes}
+	slip := schedule.Slip{ID: key, Kind: schedule.SlipKind(t.Kind), At: t.At, Task: t.Task}
+	if e := farAhead(d, &run, t.Version, t.At, slip); e != nil && !in.Sure {
+		m := view.Picture{Day: &run.Plan.From, Plan: run.Followed(), Now: t.At}
+		return &Error{http.StatusConflict, m.Early(e, slip.Kind).Sentence(), "If it is, send it again with \"sure\": true; nothing is noted yet.", ""}
+	}
 	more := ofRise(t, &run)
 	t.Also = lostWith(&run, t.Kind, more)
 	stored, faults, err := s.hear(r.Context(), d, t, more)

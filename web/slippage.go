@@ -74,6 +74,11 @@ func (s *server) saySlip(w http.ResponseWriter, r *http.Request) error {
 	version, _ := strconv.Atoi(f.Values.Get("version"))
 	t := record.Tap{ID: f.Values.Get("key"), Day: d.ID, Version: version, Task: a.task, Kind: record.TapKind(a.slip.Kind),
 		At: a.slip.At, Recorded: s.now(), Minutes: int(a.slip.Minutes)}
+	if !f.Values.Has(sure) {
+		if e := farAhead(d, &run, version, now, a.slip); e != nil {
+			return s.askFirst(w, r, d, &run, e, a.slip.Kind)
+		}
+	}
 	t.Also = lostWith(&run, t.Kind, &a.slip)
 	return s.say(w, r, d, t, &a.slip, f, a.noted...)
 }
@@ -261,7 +266,7 @@ func (x reader) number(field string) float64 {
 func (x reader) read(field, text string) float64 {
 	n, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 	if err != nil || math.IsNaN(n) || math.IsInf(n, 0) {
-		x.fault(field, "“%s” is not a number; write it like 24 or 62.5.", text)
+		x.fault(field, "%s", view.NoNumber(text))
 	}
 	return n
 }

@@ -4,10 +4,12 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
 	"strconv"
 
 	"ovenward/schedule"
+	"ovenward/schedule/unit"
 	"ovenward/store/record"
 	"ovenward/web/view"
 )
@@ -40,15 +42,26 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 		return &Error{http.StatusUnprocessableEntity, "That is nothing that can be said with one tap.", "Go back, reload the page and tap again.", view.DayHead{ID: d.ID}.At(tabOf(f.Get("back")))}
 	}
 	version, _ := strconv.Atoi(f.Get("version"))
-	minutes, _ := strconv.Atoi(f.Get("minutes"))
-	value, _ := strconv.ParseFloat(f.Get("value"), 64)
+	minutes, value, fault := tapNumbers(f)
+	if fault != "" {
+		return &Error{http.StatusUnprocessableEntity, fault, "Nothing is noted. Go back, reload the page and tap again.", view.DayHead{ID: d.ID}.At(tabOf(f.Get("back")))}
+	}
 	run, err := s.store.Running(r.Context(), d.ID)
 	if err != nil {
 		return err
 	}
 	t := record.Tap{
 		ID: f.Get("key"), Day: d.ID, Version: version, Task: f.Get("task"), Kind: record.TapKind(f.Get("kind")),
-		Of: f.Get("of"), At: s.nowOf(d, run.Plan), Recorded: s.now(), Minutes: min(max(minutes, 0), 24*60), Value: value,
+		Of: f.Get("of"), At: s.nowOf(d, run.Plan), Recorded: s.now(), Minutes: minutes, Value: value,
+	}
+	if !f.Has(sure) {
+		var said []schedule.Slip
+		for _, task := range f["task"] {
+			said = append(said, schedule.Slip{ID: t.ID, Kind: schedule.SlipKind(t.Kind), At: t.At, Task: task})
+		}
+		if e := farAhead(d, &run, version, t.At, said...); e != nil {
+			return s.askFirst(w, r, d, &run, e, schedule.SlipKind(t.Kind))
+		}
 	}
 	more := ofRise(t, &run)
 	t.Also = lostWith(&run, t.Kind, more)
@@ -59,6 +72,27 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return s.say(w, r, d, t, more, view.Form{Values: f}) // last, as the one that can be taken back
+}
+
+// mostTapped bounds the minutes that one touch says.
+const mostTapped = 24 * 60
+
+// tapNumbers are the minutes and the measured value of a tap, and what is wrong with
+// them: pages offer none that is.
+func tapNumbers(f url.Values) (minutes int, value float64, fault string) {
+	text, kind := f.Get("minutes"), record.TapKind(f.Get("kind"))
+	minutes, err := strconv.Atoi(text)
+	switch {
+	case text != "" && (err != nil || minutes > mostTapped || minutes < 0 && kind != record.NotYet):
+		return 0, 0, view.NoMinutes(text)
+	case kind == record.NotYet && minutes < 1:
+		return 0, 0, view.NotYetBy(unit.Minutes(minutes))
+	case kind == tapVolume || kind == record.TapKind(schedule.WasWarm):
+		if value, err = strconv.ParseFloat(f.Get("value"), 64); err != nil {
+			return 0, 0, view.NoNumber(f.Get("value"))
+		}
+	}
+	return minutes, value, ""
 }
 
 // ofRise gives what is said of the rise that ends with the tap's task; nil where

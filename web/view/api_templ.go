@@ -124,7 +124,7 @@ func APIPage(p Page, base string) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "</dl><h2>When something is wrong</h2><p>The answer is <code>application/problem+json</code> (RFC 9457) with <code>title</code>, <code>status</code>, <code>detail</code> and, where it is known, <code>faults</code>: each with <code>where</code>, <code>what</code>, <code>remedy</code>, and the <code>line</code> and <code>column</code> of what was sent. 401: no key, or one that opens nothing. 404: not there. 409: the plan has changed, or the day has begun. 422: it cannot be kept or planned so. 429: too many wrong keys.</p><p>The schemas of day and plan files are in <code>testdata/schema</code> of the source.</p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "</dl><h2>When something is wrong</h2><p>The answer is <code>application/problem+json</code> (RFC 9457) with <code>title</code>, <code>status</code>, <code>detail</code> and, where it is known, <code>faults</code>: each with <code>where</code>, <code>what</code>, <code>remedy</code>, and the <code>line</code> and <code>column</code> of what was sent. 401: no key, or one that opens nothing. 404: not there. 409: the plan has changed, the day has begun, or it is asked whether that is meant. 422: it cannot be kept or planned so. 429: too many wrong keys.</p><p>The schemas of day and plan files are in <code>testdata/schema</code> of the source.</p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

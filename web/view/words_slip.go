@@ -199,3 +199,13 @@ func (m *Picture) rising() []*schedule.Task {
 func NotYetBy(m unit.Minutes) string {
 	return fmt.Sprintf("“Not yet” by %.4g\u00a0min says nothing: give 1\u00a0min or more, or say that it is ready, or done.", float64(m))
 }
+
+// NoMinutes says that a text is no number of minutes.
+func NoMinutes(text string) string {
+	return fmt.Sprintf("“%s” is not a number of minutes; give one from 1 to 1440.", text)
+}
+
+// NoNumber says that a text is no number.
+func NoNumber(text string) string {
+	return fmt.Sprintf("“%s” is not a number; write it like 24 or 62.5.", text)
+}
