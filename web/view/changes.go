@@ -25,7 +25,7 @@ func (w Words) Changes(old, new *schedule.Plan) []string {
 		delete(was, t.ID)
 		switch {
 		case len(t.Hands) == 0:
-		case b == nil || b.Kind != t.Kind || b.Name != t.Name:
+		case b == nil || b.Kind != t.Kind || breadOf(old, b) != breadOf(new, t):
 			added++
 		case !b.Start.Equal(t.Start):
 			if moved++; moved <= maxMoves {
@@ -51,6 +51,21 @@ func (w Words) Changes(old, new *schedule.Plan) []string {
 		out = append(out, "No time has changed.")
 	}
 	return out
+}
+
+// breadOf is the bread or dough a task is for; its name may have been changed.
+func breadOf(p *schedule.Plan, t *schedule.Task) string {
+	for _, b := range p.Batches {
+		for _, x := range b.Portions {
+			if x.ID == t.Portion {
+				return x.Bread
+			}
+		}
+		if b.ID == t.Batch {
+			return b.Dough
+		}
+	}
+	return ""
 }
 
 func (w Words) moved(t *schedule.Task, from time.Time) string {

@@ -9,7 +9,7 @@ import (
 )
 
 func breadOptions(breads []record.Name) []Option {
-	out := []Option{{"", "choose"}}
+	out := []Option{{"", "choose a bread"}}
 	for _, b := range breads {
 		out = append(out, Option{b.ID, b.Name})
 	}

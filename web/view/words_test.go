@@ -85,7 +85,12 @@ func TestChanges(t *testing.T) {
 	task := func(id string, start time.Time) schedule.Task {
 		return schedule.Task{ID: id, Batch: "A", Kind: schedule.Mix, Name: "Milk dough", Start: start, Hands: []schedule.Hands{{Baker: "N", From: start, To: start}}}
 	}
-	plan := func(ts ...schedule.Task) *schedule.Plan { return &schedule.Plan{Tasks: ts} }
+	plan := func(ts ...schedule.Task) *schedule.Plan {
+		return &schedule.Plan{Tasks: ts, Batches: []schedule.Batch{{ID: "A", Dough: "milk"}}}
+	}
+	renamed, another := plan(task("A.1", at(3, 10))), plan(task("A.1", at(3, 10)))
+	renamed.Tasks[0].Name = "Soft dough"
+	another.Batches[0].Dough = "rye"
 	var w view.Words
 	for _, c := range []struct {
 		old, new *schedule.Plan
@@ -94,6 +99,8 @@ func TestChanges(t *testing.T) {
 		{plan(task("A.1", at(3, 10))), plan(task("A.1", at(2, 45))), "Mix A, Milk dough: 03:10 → 02:45 (−25\u00a0min)"},
 		{plan(task("A.1", at(3, 10))), plan(task("A.1", at(4, 15))), "Mix A, Milk dough: 03:10 → 04:15 (+1\u00a0h\u00a005)"},
 		{plan(task("A.1", at(3, 10))), plan(task("A.1", at(3, 10))), "No time has changed."},
+		{plan(task("A.1", at(3, 10))), renamed, "No time has changed."},
+		{plan(task("A.1", at(3, 10))), another, "1\u00a0task added."},
 		{plan(), plan(task("A.1", at(3, 10)), task("A.2", at(3, 30))), "2\u00a0tasks added."},
 		{plan(task("A.1", at(3, 10))), plan(), "1\u00a0task dropped."},
 	} {
