@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -30,46 +31,37 @@ func formulas(b schedule.Bread, bases []schedule.Base) []dough.Formula {
 	return out
 }
 
-func baseOptions(bases []schedule.Base) []Option {
-	out := []Option{{"", "a dough of its own"}}
-	for _, b := range bases {
-		out = append(out, Option{b.ID, b.Name})
+// options offers what is chosen where nothing is, in a word of its own, and all
+// else by name.
+func options[T any](nothing string, all []T, option func(T) Option) []Option {
+	out := []Option{{"", nothing}}
+	for _, x := range all {
+		out = append(out, option(x))
 	}
 	return out
+}
+
+func named(name string) Option { return Option{name, name} }
+
+func baseOptions(bases []schedule.Base) []Option {
+	return options("a dough of its own", bases, func(b schedule.Base) Option { return Option{b.ID, b.Name} })
 }
 
 func tinOptions(k schedule.Kitchen) []Option {
-	out := []Option{{"", "none, free-standing"}}
-	for _, t := range k.Tins {
-		out = append(out, Option{t.Name, t.Name})
-	}
-	return out
+	return options("none, free-standing", k.Tins, func(t schedule.Tin) Option { return named(t.Name) })
 }
 
 func trayOptions(k schedule.Kitchen) []Option {
-	out := []Option{{"", "the usual"}}
-	for _, t := range k.Trays {
-		out = append(out, Option{t.Name, t.Name})
-	}
-	return out
+	return options("the usual", k.Trays, func(t schedule.Tray) Option { return named(t.Name) })
 }
 
 func placeOptions(k schedule.Kitchen) []Option {
-	out := []Option{{"", "the bench"}}
-	for _, p := range k.Places {
-		out = append(out, Option{p.Name, p.Name})
-	}
-	return out
+	return options("the bench", k.Places, func(p schedule.Place) Option { return named(p.Name) })
 }
 
 func coldOptions(k schedule.Kitchen) []Option {
-	out := []Option{{"", "no"}}
-	for _, p := range k.Places {
-		if p.Kind == schedule.Cold {
-			out = append(out, Option{p.Name, p.Name})
-		}
-	}
-	return out
+	cold := slices.DeleteFunc(slices.Clone(k.Places), func(p schedule.Place) bool { return p.Kind != schedule.Cold })
+	return options("no", cold, func(p schedule.Place) Option { return named(p.Name) })
 }
 
 func kindOptions(w Words) []Option {
