@@ -653,7 +653,16 @@ func (st *strand) aim(i int, s *simulate.State, t *simulate.Tables) []float64 {
 		slower := t.Best[e] * (math.Exp(st.spread(i, s, t.Spread[e])) - 1)
 		out[e] = t.Best[e] + min(slower, aimPast*(t.Late[e]-t.Best[e]))
 	}
-	return out
+	return inOrder(out)
+}
+
+// inOrder makes waits, by the minute they begin, such that one begun later never ends
+// earlier: a forecast is surer at some temperatures than at others.
+func inOrder(waits []float64) []float64 {
+	for e := 1; e < len(waits); e++ {
+		waits[e] = max(waits[e], waits[e-1]-1)
+	}
+	return waits
 }
 
 // worthLooking says whether hands may come to a rise before it is expected to be
@@ -674,11 +683,8 @@ func (st *strand) soonest(i int, s *simulate.State, t *simulate.Tables) []float6
 	out := make([]float64, len(t.Ready))
 	for e := range out {
 		out[e] = lookFrom(t.Ready[e], st.spread(i, s, t.Spread[e]))
-		if e > 0 { // a rise begun later never ends earlier
-			out[e] = max(out[e], out[e-1]-1)
-		}
 	}
-	return out
+	return inOrder(out)
 }
 
 // window makes a solver's window of minutes from and to by start, each moved.
