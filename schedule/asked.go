@@ -31,6 +31,9 @@ const (
 	// shortRest is the rest between work and work below which it is said: eleven hours
 	// in every day (Directive 2003/88/EC, article 3, from memory).
 	shortRest = 11 * 60
+	// breakTime is what is a break of the day, and no night, between hours as they
+	// usually are. Common practice, no source.
+	breakTime = 6 * 60
 	// mostAskings is how many groups of people are given, mostTries how often a day is
 	// planned to find them.
 	mostAskings = 2
@@ -133,7 +136,7 @@ func rested(bs []Baker, asked []Asked) {
 		for ; m < shortRest && !b.AtWork(at, at.Add(time.Minute)); m++ {
 			at = at.Add(step)
 		}
-		if m < shortRest {
+		if m < shortRest && m+int(a.Longer()) >= breakTime {
 			a.Rest = unit.Minutes(m)
 		}
 	}

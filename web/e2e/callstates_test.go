@@ -178,3 +178,73 @@ func TestStatesOfStaying(t *testing.T) {
 	}
 	e.state("stays")
 }
+
+// That somebody stays or comes is said by hand, refused where it cannot be, kept by a plan
+// made anew, and taken back.
+func TestStatesOfPeople(t *testing.T) {
+	k := runBakery(t)
+	e := examine(t, k.base)
+	stays := func(who, how, at string) {
+		t.Helper()
+		e.visit("/days/1/slip")
+		e.choose("stays.of", who)
+		e.choose("stays.how", how)
+		e.fill(`[id="stays.at"]`, at)
+	}
+	stays("Nora", "", "12:00")
+	e.allow(422)
+	e.submit(`button[value="stays"]`)
+	if got := e.text("#faults"); !strings.Contains(got, "Nora is at work at 12:00 as it is") {
+		t.Errorf("it says\n%s", got)
+	}
+	e.state("stays-refused")
+	e.fill(`[id="stays.at"]`, "15:00")
+	e.submit(`button[value="stays"]`)
+	stays("Piet", "comes", "6.30")
+	e.submit(`button[value="stays"]`)
+	e.visit("/days/1/plan")
+	e.submit(`form[action="/days/1/plan"] button.main`)
+	e.visit("/days/1")
+	if got := e.text("main"); !strings.Contains(got, "Nora stays until Sat\u00a015:00 (2\u00a0h\u00a030 longer).") || !strings.Contains(got, "Piet comes at Sat\u00a006:30 (30\u00a0min sooner).") {
+		t.Errorf("planned anew, it says\n%s", got)
+	}
+	e.visit("/days/1/slip")
+	e.state("people")
+	e.submit(`#people button`)
+	e.visit("/days/1")
+	if got := e.text("main"); strings.Contains(got, "Nora stays") || !strings.Contains(got, "Piet comes") {
+		t.Errorf("taken back, it says\n%s", got)
+	}
+}
+
+// Done, tapped the day before, is asked about; no leaves all as it was, yes takes it.
+func TestStatesOfEarly(t *testing.T) {
+	k := runBakery(t)
+	e := examine(t, k.base)
+	log := func() int {
+		t.Helper()
+		run, err := k.store.Running(t.Context(), 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(run.Log)
+	}
+	for _, answer := range []string{".acts a", `button[name="sure"]`} {
+		e.visit("/days/1/now")
+		e.allow(409)
+		e.tap(".card .act.main", `document.querySelector('h1').textContent.startsWith('Is it')`)
+		if got := e.text("main"); !strings.Contains(got, "This was planned for today 18:") || log() != 0 {
+			t.Errorf("it asks, with %d kept\n%s", log(), got)
+		}
+		if answer == ".acts a" {
+			e.state("asked-whether-done")
+		}
+		e.submit(answer)
+		if at := e.where(); !strings.HasPrefix(at, "/days/1/now") {
+			t.Errorf("it leads to %s", at)
+		}
+	}
+	if log() != 1 {
+		t.Errorf("%d entries of the log, answered yes", log())
+	}
+}
