@@ -568,15 +568,7 @@ func (m *model) holdCarriers(p *passage, i int) []solve.Hold {
 
 // space is what the dough takes of its place during wait i.
 func (m *model) space(p *passage, i int) []solve.Hold {
-	r, limited := m.spaces[m.walker.place(p, i).Name]
-	if !limited {
-		return nil
-	}
-	n := m.day.Kitchen.tubs(p.strand.mass)
-	if p.strand.portion != nil {
-		n = p.strand.portion.Trays
-	}
-	return []solve.Hold{{Any: []int{r}, Amount: int32(n)}}
+	return m.shelf(p, m.walker.place(p, i))
 }
 
 // foldModes lead to a fold: near the share of the way, a fifth of it either side;

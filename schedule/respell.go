@@ -14,58 +14,14 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 		return err
 	}
 	for i, j := range m.jobs {
-		ends := map[*passage]map[int]int{}
-		modes := map[*passage]map[int]string{}
-		j.eachLink(func(p *passage, wait, link, end int) {
-			mode := m.problem.Jobs[i].Links[link].Modes[sp.Jobs[i].Links[link].Mode].Name
-			out := strings.HasPrefix(mode, outside)
-			done := out || mode == "press" // something to what went into the cold later
-			if p.past.fixed(min(wait+1, len(p.at)-1)) && wait+1 < len(p.at) {
-				return
-			}
-			if old := p.spell[wait]; old != nil && old.from < r.minute { // begun already
-				if old.kind == FinishWarm {
-					p.spell[wait] = p.out(wait, old.place, old.from, end)
-				}
-				if old.kind != ColdLater || !done {
-					return
-				}
-			}
-			if p.past.pinned {
-				return
-			}
-			if old := p.spell[wait]; old != nil && old.kind == ColdLater {
-				if !done {
-					return // as the solver has chosen
-				}
-			} else {
-				p.spell[wait] = nil
-			}
-			if mode != "rescue" && mode != "press" && !out {
-				return
-			}
-			if ends[p] == nil {
-				ends[p], modes[p] = map[int]int{}, map[int]string{}
-			}
-			if old, ok := ends[p][wait]; !ok || end < old {
-				ends[p][wait] = end
-			}
-			modes[p][wait] = mode
-		})
+		counted := r.counted(m, i, sp)
 		for _, p := range j.passages {
 			for wait := range p.strand.waits {
-				end, ok := ends[p][wait]
+				c, ok := counted[p][wait]
 				if !ok {
 					continue
 				}
-				from := max(r.minute, p.at[wait]+p.strand.works[wait].dur)
-				if place, out := strings.CutPrefix(modes[p][wait], outside); out {
-					p.spell[wait] = p.out(wait, place, from, end)
-				} else if modes[p][wait] == "press" {
-					p.spell[wait] = p.pressed(wait, from)
-				} else {
-					p.spell[wait] = m.walker.fit(p, wait, from, end, r.handsFree(m, sp))
-				}
+				p.spell[wait] = r.respell(m, sp, p, wait, c)
 				if err := m.walker.batch(j.tree, j.passages, false); err != nil {
 					return err
 				}
@@ -73,6 +29,75 @@ func (r *repair) rescue(m *model, sp *solve.Plan) error {
 		}
 	}
 	return nil
+}
+
+// counted is what the solver counted on for a wait: in which mode, and when the
+// first of its portions ends it.
+type counted struct {
+	mode string
+	end  int
+}
+
+// counted are the rescues the solver counted on for the waits of a job. What was
+// planned for waits that may still be otherwise is taken off them.
+func (r *repair) counted(m *model, job int, sp *solve.Plan) map[*passage]map[int]counted {
+	all := map[*passage]map[int]counted{}
+	m.jobs[job].eachLink(func(p *passage, wait, link, end int) {
+		c := counted{m.problem.Jobs[job].Links[link].Modes[sp.Jobs[job].Links[link].Mode].Name, end}
+		if !r.reopen(p, wait, c) || c.mode != "rescue" && !c.acts() {
+			return
+		}
+		if all[p] == nil {
+			all[p] = map[int]counted{}
+		}
+		if old, ok := all[p][wait]; ok {
+			c.end = min(c.end, old.end)
+		}
+		all[p][wait] = c
+	})
+	return all
+}
+
+// acts says whether something is done to a dough that is in the cold already.
+func (c counted) acts() bool { return c.mode == "press" || strings.HasPrefix(c.mode, outside) }
+
+// reopen takes off a wait what was planned for it, and reports whether it may be
+// otherwise: not once it is over or pinned, nor where what is done to it has begun.
+// Dough that goes into the cold later does so as the solver has chosen, until
+// something is done to it there.
+func (r *repair) reopen(p *passage, wait int, c counted) bool {
+	if wait+1 < len(p.at) && p.past.fixed(wait+1) {
+		return false
+	}
+	old := p.spell[wait]
+	if old != nil && old.from < r.minute { // begun already
+		if old.kind == FinishWarm {
+			p.spell[wait] = p.out(wait, old.place, old.from, c.end)
+		}
+		if old.kind != ColdLater || !c.acts() {
+			return false
+		}
+	}
+	if p.past.pinned {
+		return false
+	}
+	if old != nil && old.kind == ColdLater {
+		return c.acts()
+	}
+	p.spell[wait] = nil
+	return true
+}
+
+// respell is what is done to a dough during a wait, as the solver counted on it.
+func (r *repair) respell(m *model, sp *solve.Plan, p *passage, wait int, c counted) *spell {
+	from := max(r.minute, p.at[wait]+p.strand.works[wait].dur)
+	if place, out := strings.CutPrefix(c.mode, outside); out {
+		return p.out(wait, place, from, c.end)
+	}
+	if c.mode == "press" {
+		return p.pressed(wait, from)
+	}
+	return m.walker.fit(p, wait, from, c.end, r.handsFree(m, sp))
 }
 
 // handsFree says whether somebody is there with nothing to do at a minute.

@@ -119,30 +119,9 @@ func (c *slipCheck) span() {
 
 // task wants a task of the plan that what is said can be said of.
 func (c *slipCheck) task() {
-	i := slices.IndexFunc(c.plan.Tasks, func(t Task) bool { return t.ID == c.s.Task })
-	dropped := func(s Slip) bool { return s.Kind == OrderDropped || s.Kind == OrderLowered }
-	thrown := func(l Loss) bool { return l.has(c.s.Task) || l.Slip == c.s.ID && c.s.Kind == DoughLost }
-	switch {
-	case slices.ContainsFunc(c.plan.Lost, thrown): // the plan knows
+	t := c.present()
+	if t == nil {
 		return
-	case i < 0 && slices.ContainsFunc(c.log, dropped): // with its order
-		return
-	case i < 0:
-		c.fs.add(c.at+".task", "the plan has no task %q", "choose a task of the plan as it is now", c.s.Task)
-		return
-	}
-	t := &c.plan.Tasks[i]
-	for _, l := range c.plan.Losses(c.before) {
-		if l.has(t.ID) && !c.s.At.Before(l.At) {
-			c.fs.add(c.at+".task", "%s was thrown away with its dough, at %s", "take that entry back first if it was wrong", t.ID, l.At.In(t.Start.Location()).Format("15:04"))
-			return
-		}
-	}
-	for _, b := range c.before {
-		if b.Task == t.ID && (b.Kind == Done || b.Kind == Skipped) && c.s.Kind != WasWarm {
-			c.fs.add(c.at+".task", "%s is settled already, at %s", "take that entry back first if it was wrong", t.ID, b.At.In(t.Start.Location()).Format("15:04"))
-			return
-		}
 	}
 	switch c.s.Kind {
 	case NotYet:
@@ -173,6 +152,38 @@ func (c *slipCheck) task() {
 		c.within("celsius", float64(c.s.Celsius), -2, 60, "°C", "dough", "read the thermometer again, in the middle of the dough")
 		c.begun(t)
 	}
+}
+
+// present is the task it is said of, if that is in the plan and nothing is said of
+// it yet that ends it; nil where it is not, which is no fault if it went with its
+// dough or its order.
+func (c *slipCheck) present() *Task {
+	i := slices.IndexFunc(c.plan.Tasks, func(t Task) bool { return t.ID == c.s.Task })
+	dropped := func(s Slip) bool { return s.Kind == OrderDropped || s.Kind == OrderLowered }
+	thrown := func(l Loss) bool { return l.has(c.s.Task) || l.Slip == c.s.ID && c.s.Kind == DoughLost }
+	switch {
+	case slices.ContainsFunc(c.plan.Lost, thrown): // the plan knows
+		return nil
+	case i < 0 && slices.ContainsFunc(c.log, dropped): // with its order
+		return nil
+	case i < 0:
+		c.fs.add(c.at+".task", "the plan has no task %q", "choose a task of the plan as it is now", c.s.Task)
+		return nil
+	}
+	t := &c.plan.Tasks[i]
+	for _, l := range c.plan.Losses(c.before) {
+		if l.has(t.ID) && !c.s.At.Before(l.At) {
+			c.fs.add(c.at+".task", "%s was thrown away with its dough, at %s", "take that entry back first if it was wrong", t.ID, l.At.In(t.Start.Location()).Format("15:04"))
+			return nil
+		}
+	}
+	for _, b := range c.before {
+		if b.Task == t.ID && (b.Kind == Done || b.Kind == Skipped) && c.s.Kind != WasWarm {
+			c.fs.add(c.at+".task", "%s is settled already, at %s", "take that entry back first if it was wrong", t.ID, b.At.In(t.Start.Location()).Format("15:04"))
+			return nil
+		}
+	}
+	return t
 }
 
 // lost wants a dough that there is, and of which something is left.
