@@ -10,7 +10,6 @@ import (
 	"sync"
 	"sync/atomic"
 	"testing"
-	"time"
 
 	"ovenward/store/storetest"
 )
@@ -20,7 +19,7 @@ import (
 func threeYears(b *testing.B) (dir string) {
 	b.Helper()
 	dir = b.TempDir()
-	storetest.Years(b, dir, time.Now())
+	storetest.Years(b, dir, clock())
 	return dir
 }
 

@@ -51,7 +51,7 @@ func TestHTTPS(t *testing.T) {
 		t.Error("the settings do not say where the certificate is")
 	}
 	m := r.other(t)
-	m.Transport.(*http.Transport).TLSClientConfig = &tls.Config{RootCAs: pool}
+	m.Transport.(*http.Transport).TLSClientConfig = &tls.Config{Time: clock, RootCAs: pool}
 	m.Transport.(*http.Transport).ForceAttemptHTTP2 = true
 	plain, encrypted := m.base, "https"+strings.TrimPrefix(m.base, "http")
 
@@ -65,7 +65,7 @@ func TestHTTPS(t *testing.T) {
 	if err != nil {
 		t.Fatalf("%d, %v", status, err)
 	}
-	if _, err := root.Verify(x509.VerifyOptions{Roots: pool}); err != nil {
+	if _, err := root.Verify(x509.VerifyOptions{Roots: pool, CurrentTime: clock()}); err != nil {
 		t.Errorf("another certificate than the command wrote: %v", err)
 	}
 	res, err = m.PostForm(plain+"/login", url.Values{"by": {"passphrase"}, "passphrase": {"four loaves on a peel"}})
@@ -93,7 +93,7 @@ func TestHTTPS(t *testing.T) {
 		t.Errorf("over plain http goes %v", cs)
 	}
 	// a foreign name, encrypted or not, gets nothing
-	c, err := tls.Dial("tcp", strings.TrimPrefix(r.base, "http://"), &tls.Config{RootCAs: pool, ServerName: "localhost"})
+	c, err := tls.Dial("tcp", strings.TrimPrefix(r.base, "http://"), &tls.Config{Time: clock, RootCAs: pool, ServerName: "localhost"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -172,7 +172,7 @@ func TestSilentClients(t *testing.T) {
 		}
 		silent = append(silent, c)
 	}
-	c, err := tls.Dial("tcp", at, &tls.Config{RootCAs: pool, ServerName: "localhost"})
+	c, err := tls.Dial("tcp", at, &tls.Config{Time: clock, RootCAs: pool, ServerName: "localhost"})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -143,7 +143,7 @@ func damage(path string) error {
 
 // planAnew saves another plan of the example, as changed.
 func planAnew(ctx context.Context, dir string, change func(*record.Plan)) error {
-	st, err := store.Open(ctx, filepath.Join(dir, databaseName), time.Now)
+	st, err := store.Open(ctx, filepath.Join(dir, databaseName), clock)
 	if err != nil {
 		return err
 	}
@@ -175,7 +175,7 @@ func TestRestoreRuined(t *testing.T) {
 // What the doctor says of what is wrong, and its exit code.
 func TestDoctor(t *testing.T) {
 	t.Parallel()
-	old, ahead := time.Now().AddDate(0, 0, -4).UTC().Format(time.DateOnly), time.Now().AddDate(5, 0, 0).UTC().Truncate(time.Second)
+	old, ahead := clock().AddDate(0, 0, -4).Format(time.DateOnly), clock().AddDate(5, 0, 0).Truncate(time.Second)
 	if got := mustCommand(t, "doctor", "-data", filepath.Join(t.TempDir(), "none")); !strings.Contains(got.Out, "there is none yet") {
 		t.Errorf("of nothing: %s", got.Out)
 	}
@@ -232,7 +232,7 @@ func TestDoctor(t *testing.T) {
 // A copy that cannot be made is said in the log and hinders nothing.
 func TestCopierSaysWhatFails(t *testing.T) {
 	t.Parallel()
-	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), databaseName), time.Now)
+	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), databaseName), clock)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -242,7 +242,7 @@ func TestCopierSaysWhatFails(t *testing.T) {
 		t.Fatal(err)
 	}
 	var log strings.Builder
-	copier{st, filepath.Join(in, copiesName), time.Now, slog.New(slog.NewTextHandler(&log, nil))}.copy(t.Context())
+	copier{st, filepath.Join(in, copiesName), clock, slog.New(slog.NewTextHandler(&log, nil))}.copy(t.Context())
 	if !strings.Contains(log.String(), "today's copy of the database was not made") {
 		t.Errorf("the log says %q", log.String())
 	}

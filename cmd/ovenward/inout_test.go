@@ -6,7 +6,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"ovenward/store"
 )
@@ -14,7 +13,7 @@ import (
 // What export writes, import takes in elsewhere, and export writes again.
 func TestExportImport(t *testing.T) {
 	here, there, files := t.TempDir(), t.TempDir(), t.TempDir()
-	st, err := store.Open(t.Context(), filepath.Join(here, "ovenward.db"), time.Now)
+	st, err := store.Open(t.Context(), filepath.Join(here, "ovenward.db"), clock)
 	if err != nil {
 		t.Fatal(err)
 	}

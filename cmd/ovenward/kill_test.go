@@ -157,8 +157,8 @@ func (b *bakery) open(t *testing.T) *store.Store {
 // launch starts the program, and notes how long that took.
 func (b *bakery) launch(t *testing.T) process {
 	t.Helper()
-	began := time.Now()
-	defer func() { b.starts = time.Since(began) }()
+	from := time.Now()
+	defer func() { b.starts = time.Since(from) }()
 	return launch(t, b.binary, b.dir)
 }
 

@@ -23,14 +23,22 @@ type result struct {
 	Out, Err string
 }
 
-// command runs the program in this process, at this moment: what the store has
-// written before must not be of a time to come.
+// began is when the tests did.
+var began = time.Now()
+
+// clock is that of every program in this process: whatever the machine's says, the
+// tests begin on a Friday, and time passes as it does.
+func clock() time.Time {
+	return time.Date(2026, 11, 27, 10, 0, 0, 0, time.UTC).Add(time.Since(began))
+}
+
+// command runs the program in this process.
 func command(t *testing.T, in string, args ...string) result {
 	t.Helper()
 	var out, errs bytes.Buffer
 	p := &program{
 		in: strings.NewReader(in), out: &out, err: &errs,
-		now:    time.Now,
+		now:    clock,
 		getenv: func(string) string { return "" },
 	}
 	code := p.run(t.Context(), args)

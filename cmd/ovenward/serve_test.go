@@ -59,7 +59,7 @@ func tryStart(dir string, more ...string) *running {
 	out, w := io.Pipe()
 	r := &running{stop: stop, ended: make(chan struct{}), errs: &bytes.Buffer{}}
 	p := &program{
-		in: strings.NewReader(""), out: w, err: r.errs, now: time.Now,
+		in: strings.NewReader(""), out: w, err: r.errs, now: clock,
 		getenv: func(key string) string { return map[string]string{"TZ": "Europe/Dublin"}[key] },
 	}
 	go func() {

@@ -44,15 +44,15 @@ func TestStopped(t *testing.T) {
 // that was too little for this machine.
 func stopped(t *testing.T, binary string, room time.Duration) bool {
 	dir := t.TempDir()
-	began := time.Now().Add(4 * room) // it has started by then
-	wakes := began.Add(slept + 4*room)
+	ready := time.Now().Add(4 * room) // it has started by then
+	wakes := ready.Add(slept + 4*room)
 	call := func(task string, due time.Time) schedule.Alert {
 		return schedule.Alert{Task: task, Kind: schedule.CallHeadsUp, Class: schedule.HeadsUp, Due: due.Truncate(time.Millisecond)}
 	}
-	lost := call("too far meanwhile", began.Add(4*room))
+	lost := call("too far meanwhile", ready.Add(4*room))
 	lost.Kind, lost.Class, lost.TooFar = schedule.CallUnload, schedule.NowOrLost, lost.Due.Add(5*time.Second)
 	after := call("after", wakes.Add(4*room))
-	calls := []schedule.Alert{call("before", began), call("1", began.Add(room)), call("2", began.Add(2*room)), call("3", began.Add(2*room)), lost, after}
+	calls := []schedule.Alert{call("before", ready), call("1", ready.Add(room)), call("2", ready.Add(2*room)), call("3", ready.Add(2*room)), lost, after}
 	day := await(t, dir, calls)
 
 	p := launch(t, binary, dir)

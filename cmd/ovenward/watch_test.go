@@ -68,7 +68,7 @@ func TestServeDamagedPage(t *testing.T) {
 // A sound database is not called damaged.
 func TestServeSound(t *testing.T) {
 	t.Parallel()
-	st, err := store.Open(t.Context(), filepath.Join(stored(t), databaseName), time.Now)
+	st, err := store.Open(t.Context(), filepath.Join(stored(t), databaseName), clock)
 	if err != nil {
 		t.Fatal(err)
 	}
