@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -9,6 +10,7 @@ import (
 	"io"
 	"mime"
 	"net/http"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,11 +23,31 @@ import (
 	"ovenward/web/view"
 )
 
-// apiPage tells programs, and who writes them, what they may ask.
+// apiPage tells programs, and who writes them, what they may ask, with examples that
+// work as they stand where there is a day with a plan.
 func (s *server) apiPage(w http.ResponseWriter, r *http.Request) error {
 	p := s.page(r, "For other programs")
 	p.Tab = "settings"
-	return render(w, r, http.StatusOK, view.APIPage(p, strings.TrimSuffix(s.reachable(r)[0], "/")))
+	m := view.API{Base: strings.TrimSuffix(s.reachable(r)[0], "/"), Key: newKey()}
+	days, err := s.store.Days(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, d := range days {
+		if d.Version == 0 || len(d.Orders) == 0 || !ahead(d, s.now()) || s.begun(r.Context(), d.ID) {
+			continue
+		}
+		saved, err := s.store.Plan(r.Context(), d.ID)
+		if err != nil {
+			return err
+		}
+		m.Day, m.Order, m.Version = d.ID, d.Orders[0], d.Version
+		if i := slices.IndexFunc(saved.Plan.Tasks, func(t schedule.Task) bool { return len(t.Hands) > 0 }); i >= 0 {
+			m.Task = saved.Plan.Tasks[i].ID
+		}
+		break
+	}
+	return render(w, r, http.StatusOK, view.APIPage(p, m))
 }
 
 // byKey lets in who sends a key, as a baker; without one it is left to the guard.
@@ -87,9 +109,21 @@ func strictly(data []byte, v any) error {
 		}
 	}
 	if err != nil {
-		return schedule.Faults{{What: "this is not the JSON that belongs here: " + strings.TrimPrefix(err.Error(), "json: "), Remedy: "see /api for its fields"}}
+		return schedule.Faults{notJSON(err)}
 	}
 	return nil
+}
+
+// notJSON words what a decoder does not take.
+func notJSON(err error) schedule.Fault {
+	if bad, ok := errors.AsType[*json.UnmarshalTypeError](err); ok && bad.Field != "" {
+		kind := map[reflect.Kind]string{reflect.Int: "a whole number", reflect.String: "text in quotation marks"}[bad.Type.Kind()]
+		return schedule.Fault{Where: bad.Field, What: "a " + bad.Value + " stands here", Remedy: "give " + cmp.Or(kind, "what /api tells")}
+	}
+	if field, ok := strings.CutPrefix(err.Error(), "json: unknown field "); ok {
+		return schedule.Fault{Where: strings.Trim(field, `"`), What: "there is no field " + field + " here", Remedy: "see /api for the fields there are"}
+	}
+	return schedule.Fault{What: "this is not the JSON that belongs here: " + strings.TrimPrefix(err.Error(), "json: "), Remedy: "send one object, as /api shows it"}
 }
 
 // dayLine is a day in a list.
@@ -273,6 +307,13 @@ func (s *server) addOrder(ctx context.Context, key string, d record.Day, o sched
 		return d, schedule.Faults{{Where: "bread", What: fmt.Sprintf("there is no bread %q", o.Bread), Remedy: "give the id of a bread of /api/breads"}}
 	} else if err != nil {
 		return d, err
+	}
+	if loc, err := time.LoadLocation(d.Zone); err == nil {
+		for where, at := range map[string]schedule.Wall{"out_by": o.Out, "cool_by": o.Ready} {
+			if _, err := at.In(loc); at != "" && errors.Is(err, schedule.ErrWall) {
+				return d, schedule.Faults{{Where: where, What: fmt.Sprintf("%q is not a date and time", string(at)), Remedy: "write it as 2026-11-28T08:00"}}
+			}
+		}
 	}
 	d.Orders = append(d.Orders, o)
 	return d, s.store.TakeOrder(ctx, key, d, s.now())

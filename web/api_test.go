@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -68,7 +70,64 @@ func TestAPIReads(t *testing.T) {
 	if err := json.Unmarshal(s.api(ask{"GET", "/api/breads?q=bun", "", nil}).Body.Bytes(), &breads); err != nil || len(breads.Breads) != 2 || len(breads.Bases) != 1 {
 		t.Errorf("%+v, %v", breads, err)
 	}
-	s.page("/api")
+}
+
+// Every example of the page works as it stands when the page is shown; the splitting of words is the shell's,
+// for single quotation marks (POSIX.1-2017, XCU 2.2.2).
+func TestAPIExamples(t *testing.T) {
+	t.Parallel()
+	s := example(t)
+	word := regexp.MustCompile(`'[^']*'|[^\s']+`)
+	kept := map[string]string{}
+	done := 0
+	for i := range s.page("/api").All("pre") {
+		page := s.page("/api")
+		pre := page.All("pre")[i]
+		var args []string
+		for _, w := range word.FindAllString(page.Text(pre), -1) {
+			args = append(args, strings.Trim(w, "'"))
+		}
+		a, file := ask{method: "GET", header: map[string]string{}}, ""
+		for i := 1; i < len(args); i++ {
+			switch args[i] {
+			case "-H":
+				i++
+				name, value, _ := strings.Cut(args[i], ": ")
+				a.header[name] = value
+			case "-d", "--data-binary":
+				i++
+				a.method, a.body = "POST", args[i]
+				if name, ok := strings.CutPrefix(args[i], "@"); ok {
+					a.body = kept[name]
+				}
+			case "-o":
+				i++
+				file = args[i]
+			case "-i":
+			default:
+				u, err := url.Parse(args[i])
+				if err != nil || u.Host == "" {
+					t.Fatalf("%q is no address", args[i])
+				}
+				a.path = u.RequestURI()
+			}
+		}
+		if a.header["Authorization"] != "" {
+			continue // a key is made up
+		}
+		w := s.api(a)
+		if w.Code/100 != 2 {
+			t.Errorf("%s answers %d: %s", args, w.Code, w.Body)
+		}
+		kept[file] = w.Body.String()
+		done++
+	}
+	if done != 7 {
+		t.Errorf("%d examples, want one of each request", done)
+	}
+	if d, err := s.store.DayRecord(t.Context(), s.id); err != nil || len(d.Orders) != 6 {
+		t.Errorf("the order is not there: %v, %v", d.Orders, err)
+	}
 }
 
 // A day file sent to be planned comes back as a plan file; nothing is stored.
@@ -107,11 +166,14 @@ func TestAPIOrder(t *testing.T) {
 		}
 	}
 	for body, want := range map[string]string{
-		`{"bread": "none", "pieces": 2, "out_by": "2026-11-28T12:30"}`:                      `"where":"bread"`,
+		`{"bread": "none", "pieces": 2, "out_by": "2026-11-28T12:30"}`:      `"where":"bread"`,
+		`{"bread": "slipway", "pieces": "2", "out_by": "2026-11-28T12:30"}`: `"where":"pieces","what":"a string stands here","remedy":"give a whole number"`,
+		`{"bread": "slipway", "pieces": 2, "out_by": "28.11.2026 9:00"}`:    `"where":"out_by","what":"\"28.11.2026 9:00\" is not a date and time"`,
+		`{"bred": "slipway"}`: `"where":"bred","what":"there is no field \"bred\" here"`,
 		`{"bread": "slipway", "pieces": -2, "out_by": "2026-11-28T12:30"}`:                  `"where":"pieces"`,
 		`{"bread": "slipway", "pieces": 2, "out_by": "tomorrow"}`:                           "tomorrow",
-		`{"bread": "slipway", "peices": 2}`:                                                 "unknown field",
-		`{"bread": "slipway", "pieces": 1e99, "out_by": "2026-11-28T12:30"}`:                "this is not the JSON that belongs here",
+		`{"bread": "slipway", "peices": 2}`:                                                 `there is no field \"peices\" here`,
+		`{"bread": "slipway", "pieces": 1e99, "out_by": "2026-11-28T12:30"}`:                "a number 1e99 stands here",
 		`{"bread": "slipway", "pieces": 2, "out_by": "2026-11-28T12:30"}{}`:                 "more after the end",
 		strings.Repeat("[", 10_000):                                                         "this is not the JSON that belongs here",
 		`null, "` + strings.Repeat("x", 1000) + `"`:                                         "more after the end",
@@ -166,8 +228,8 @@ func TestAPIProblems(t *testing.T) {
 		says   string
 	}{
 		{ask{"GET", "/api/days/99", "", nil}, 404, "this day"},
-		{ask{"GET", "/api/nothing", "", nil}, 404, "no such page"},
-		{ask{"PUT", "/api/days/1", "{}", nil}, 404, "no such page"},
+		{ask{"GET", "/api/nothing", "", nil}, 404, "nothing is to be had here"},
+		{ask{"PUT", "/api/days/1", "{}", nil}, 404, "nothing is to be had here"},
 		{ask{"POST", "/api/days/1/orders", "{}", nil}, 400, "Idempotency-Key"},
 		{ask{"POST", "/api/plan", "{}", map[string]string{"Content-Type": "text/plain"}}, 415, "application/json"},
 		{ask{"POST", "/api/plan", "{", nil}, 422, `"line":1`},

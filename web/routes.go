@@ -14,8 +14,8 @@ func (s *server) routes(hosts []string) http.Handler {
 	r := chi.NewRouter()
 	r.Use(secureHeaders, allowHosts(hosts), s.logRequests, s.recoverPanics,
 		http.NewCrossOriginProtection().Handler, limitBody, s.onlyEncrypted, s.byKey, s.guard, middleware.GetHead, middleware.Compress(5))
-	r.NotFound(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
-	r.MethodNotAllowed(s.do(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
+	r.NotFound(s.do(noPage))
+	r.MethodNotAllowed(s.do(noPage))
 
 	r.Get("/", s.do(s.start))
 	r.Get("/days", s.do(s.daysPage))
@@ -125,6 +125,13 @@ func (s *server) routes(hosts []string) http.Handler {
 	r.Method(http.MethodGet, "/events", s.hub)
 	r.Method(http.MethodGet, "/static/*", s.assets)
 	return r
+}
+
+func noPage(_ http.ResponseWriter, r *http.Request) error {
+	if forPrograms(r) {
+		return &Error{http.StatusNotFound, "Nothing is to be had here by " + r.Method + ".", "See /api for what may be asked.", ""}
+	}
+	return errNoPage
 }
 
 var errNoPage = &Error{http.StatusNotFound, "There is no such page.", "Go to the start page, or choose from the menu above.", ""}
