@@ -47,7 +47,7 @@ func (s *server) dayOf(r *http.Request) (record.Day, error) {
 	return s.store.DayRecord(r.Context(), id)
 }
 
-// dayPage is the frame of a page of a day.
+// dayFrame is the frame of a page of a day.
 func (s *server) dayFrame(r *http.Request, d record.Day, tab, title string) view.Page {
 	p := s.page(r, title+", "+d.Name)
 	p.Tab = tab

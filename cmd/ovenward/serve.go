@@ -51,15 +51,9 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 	ringer := alerts.New(alerts.Config{Book: st, Hub: stream, Screens: screens, Log: log, Now: p.now})
 	health := &watch{store: st, data: cfg.Data, hub: stream, log: log}
 	pages := web.Config{Store: st, Hub: hub{stream, ringer.Wake}, Screens: screens, Static: static.FS, Now: p.now, Log: log, Damaged: health.damaged.Load}
-	if cfg.LAN {
-		pages.Hosts, pages.Addresses = machineNames(), func() []string { return there(ln, pages.Authority) }
-	}
-	var encryption *tls.Config
-	if cfg.HTTPS {
-		if pages.Authority, err = p.authority(cfg.Data); err != nil {
-			return err
-		}
-		encryption = p.encryption(pages.Authority, ln)
+	encryption, err := p.answerOthers(&pages, cfg, ln)
+	if err != nil {
+		return err
 	}
 	handler, err := web.New(pages)
 	if err != nil {
@@ -78,6 +72,25 @@ func (p *program) serve(ctx context.Context, args []string) (err error) {
 		p.sayWhere(ln, pages.Authority)
 	}
 	return listenUntil(ctx, ln, encryption, handler, log)
+}
+
+// answerOthers has the pages know how other machines reach them, if they do at all,
+// and gives what those are answered with over https, nil for plain http.
+func (p *program) answerOthers(pages *web.Config, cfg Config, ln net.Listener) (_ *tls.Config, err error) {
+	if !cfg.LAN {
+		return nil, nil
+	}
+	if cfg.HTTPS {
+		if pages.Authority, err = p.authority(cfg.Data); err != nil {
+			return nil, err
+		}
+	}
+	authority := pages.Authority
+	pages.Hosts, pages.Addresses = machineNames(), func() []string { return there(ln, authority) }
+	if authority == nil {
+		return nil, nil
+	}
+	return p.encryption(authority, ln), nil
 }
 
 func (p *program) log(verbose bool) *slog.Logger {
