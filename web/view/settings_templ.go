@@ -51,7 +51,7 @@ func SettingsPage(p Page, f Form, d Devices) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = radio("theme", "", "As the device", p.Theme == "").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = radio("theme", "", "Automatic", p.Theme == "").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
