@@ -219,7 +219,18 @@ func (s *server) saveStanding(w http.ResponseWriter, r *http.Request) error {
 	if err := s.store.SaveStanding(r.Context(), next, s.now()); err != nil {
 		return err
 	}
-	return s.comingsMade(w, r, "Saved.")
+	return s.comingsMade(w, r, strings.Join(append([]string{"Saved."}, idle(next)...), " "))
+}
+
+// idle names the dates on which none are wanted of a standing order that is not for
+// them: a date that was mistaken for another.
+func idle(o schedule.Standing) (said []string) {
+	for _, e := range o.Except {
+		if on, err := time.Parse(time.DateOnly, e.Date); err == nil && e.Pieces == 0 && !o.Days.Has(on.Weekday()) {
+			said = append(said, view.DateName(on)+" is none of its days: look whether another date was meant.")
+		}
+	}
+	return said
 }
 
 func freshException(string) url.Values { return url.Values{"date": {""}} }

@@ -336,3 +336,17 @@ func TestStandingForm(t *testing.T) {
 		t.Errorf("left: %v", all)
 	}
 }
+
+// None on a date the order is not for is kept, and the page asks whether another date
+// was meant.
+func TestExceptionOnAnotherDay(t *testing.T) {
+	t.Parallel()
+	for date, asks := range map[string]bool{"2026-12-26": false, "2026-12-25": true} {
+		s := example(t)
+		v := saturdays()
+		v.Set("except[0].date", date)
+		if said := s.sent("/standing/new", v).Text(nil); strings.Contains(said, "is none of its days") != asks {
+			t.Errorf("%s: %s", date, said)
+		}
+	}
+}
