@@ -35,7 +35,8 @@ const (
 	alike = 15 * time.Minute
 )
 
-// Alternatives gives up to three plans that differ in kind, PlanDay's first.
+// Alternatives gives up to three plans that differ in kind, PlanDay's first; of a ctx
+// that ends those found by then.
 func Alternatives(ctx context.Context, d *Day, s Settings) ([]Alternative, error) {
 	first, err := PlanDay(ctx, d, s)
 	if err != nil {
@@ -43,6 +44,9 @@ func Alternatives(ctx context.Context, d *Day, s Settings) ([]Alternative, error
 	}
 	out := []Alternative{d.alternative(Usual, first)}
 	for _, kind := range []AlternativeKind{OneDay, Overnight, Roomier, Freshest} {
+		if ctx.Err() != nil {
+			break
+		}
 		other, tried, err := d.another(ctx, s, kind)
 		if err != nil {
 			return nil, err

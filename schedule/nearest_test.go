@@ -108,6 +108,27 @@ func TestCancelled(t *testing.T) {
 	}
 }
 
+// What is late when a search is told to end says that it was cut short, and no more.
+func TestCutShort(t *testing.T) {
+	t.Parallel()
+	d := loafDay(22)
+	d.Kitchen.Tins[0].Count, d.Orders[0].Pieces, d.Orders[0].Out = 2, 6, "2026-11-27T17:00"
+	whole := planned(t, d)
+	if o := whole.Outcome; o.Kept || o.Brief || o.Binding == nil || len(o.WaysOut) == 0 {
+		t.Fatalf("searched to its end: %+v", o)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	p, err := schedule.PlanDay(ctx, d, d.Settings)
+	if o := p.Outcome; err != nil || !o.Brief || o.Kept || o.Binding != nil || len(o.WaysOut) > 0 {
+		t.Errorf("cut short: %v, %+v", err, o)
+	}
+	agreesWithCheck(t, d, &p)
+	if ways, err := schedule.Alternatives(ctx, d, d.Settings); err != nil || len(ways) != 1 {
+		t.Errorf("%d ways, %v", len(ways), err)
+	}
+}
+
 // FuzzPlanDay jolts valid days: whatever still passes Validate is planned, and
 // the plan says of itself what the judge says of it. Planning a day that cannot be
 // kept tries every way out and may take seconds; the fuzzer gives up on an input after

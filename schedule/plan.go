@@ -161,7 +161,7 @@ type Outcome struct {
 	HandsTotal unit.Minutes `json:"hands_minutes"`
 	Pause      unit.Minutes `json:"longest_pause_minutes"` // longest stretch with nobody's hands needed
 	Steps      int          `json:"steps"`                 // search steps used
-	Brief      bool         `json:"brief,omitempty"`       // made by PlanBriefly, that did not look for better plans, what binds and what would help
+	Brief      bool         `json:"brief,omitempty"`       // made by a search cut short, that did not look for all better plans, what binds and what would help
 }
 
 // WayOut is a change that would lessen lateness, with its effect.

@@ -12,13 +12,17 @@ import (
 // Validate gives its Faults as the error. A day that cannot be kept gives the
 // nearest plan, with what is late or broken and the one binding reason in its
 // Outcome. The search is bounded by s.Steps; a cancelled ctx ends it early with
-// the best plan so far.
+// the best plan so far, Brief where that keeps not all.
 func PlanDay(ctx context.Context, d *Day, s Settings) (Plan, error) {
 	p, err := planned(ctx, d, s, nearest)
-	if err == nil && !p.Outcome.Kept {
-		p.Outcome.Binding, p.Outcome.WaysOut = waysOut(ctx, d, s, &p)
+	if err != nil || p.Outcome.Kept {
+		return p, err
 	}
-	return p, err
+	binding, ways := waysOut(ctx, d, s, &p)
+	if p.Outcome.Brief = ctx.Err() != nil; !p.Outcome.Brief {
+		p.Outcome.Binding, p.Outcome.WaysOut = binding, ways
+	}
+	return p, nil
 }
 
 // planned is PlanDay by a search, without looking for what binds.

@@ -24,13 +24,19 @@ func (s *server) plan(ctx context.Context, id int64, w view.Words) (changes []st
 // planner is a way to plan a day: schedule.PlanDay, or more quickly.
 type planner func(context.Context, *schedule.Day, schedule.Settings) (schedule.Plan, error)
 
+// searchFor is how long a page waits at most for a search that was asked for: it has
+// to be answered before the browser is told that nothing came.
+const searchFor = 20 * time.Second
+
 // planBy is plan by a planner.
 func (s *server) planBy(ctx context.Context, id int64, w view.Words, by planner) (changes []string, err error) {
 	day, err := s.store.Day(ctx, id, s.now())
 	if err != nil {
 		return nil, err
 	}
-	p, err := by(ctx, &day, day.Settings)
+	search, stop := context.WithTimeout(ctx, max(searchFor, s.patience))
+	defer stop()
+	p, err := by(search, &day, day.Settings)
 	if err != nil {
 		return nil, err
 	}

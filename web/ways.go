@@ -37,8 +37,8 @@ func (c *waysCache) of(ctx context.Context, k wayKey, d *schedule.Day) ([]schedu
 		return all, nil
 	}
 	all, err := schedule.Alternatives(ctx, d, d.Settings)
-	if err != nil {
-		return nil, err
+	if err != nil || ctx.Err() != nil {
+		return all, err // there may be more
 	}
 	if c.keep == nil || len(c.keep) >= maxWays {
 		c.keep = map[wayKey][]schedule.Alternative{}
@@ -54,6 +54,8 @@ func (s *server) alternatives(ctx context.Context, d record.Day) ([]schedule.Alt
 	if err != nil {
 		return nil, day, err
 	}
+	ctx, stop := context.WithTimeout(ctx, max(searchFor, s.patience))
+	defer stop()
 	all, err := s.ways.of(ctx, wayKey{d.ID, d.Updated, now.Unix() / 3600, fmt.Sprint(day.Kitchen.Bakers)}, &day)
 	if _, faulty := errors.AsType[schedule.Faults](err); faulty {
 		return nil, day, &Error{http.StatusConflict, "This day cannot be planned as it is wished now.", "Its plan page says what is wrong, and where.", view.DayHead{ID: d.ID}.At("/plan")}

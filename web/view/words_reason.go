@@ -203,7 +203,7 @@ func (w Words) Outcome(o schedule.Outcome) string {
 }
 
 // Unsought says what was not looked for where a plan was made by a short search.
-const Unsought = "This plan was made by a short search, so that saving something else need not wait. It was not looked for a better one, for what is in the way, or for what would help."
+const Unsought = "The search for this plan was cut short, so that you need not wait. Better ones, what is in the way and what would help were not all looked for."
 
 // Spent says how the day's work lies.
 func (w Words) Spent(o schedule.Outcome) string {
