@@ -15,9 +15,9 @@ const sure = "sure"
 
 // farAhead is the first of what is said that is far ahead of its time; nil for none. What
 // is refused anyway, or said of a former plan, is not asked about, and nothing on a
-// rehearsal, whose clock stands.
+// rehearsal, whose clock stands, or an example, which is tried at any hour.
 func farAhead(d record.Day, run *record.Running, version int, now time.Time, said ...schedule.Slip) *schedule.Early {
-	if version != run.Version || d.Now != "" {
+	if version != run.Version || d.Now != "" || d.Example {
 		return nil
 	}
 	for _, s := range said {
