@@ -87,7 +87,7 @@ type tab struct {
 // given up.
 const (
 	patience = 5 * time.Minute
-	longest  = 2 * time.Hour
+	longest  = 30 * time.Minute
 )
 
 // open opens a tab on a program at base. When the test ends the browser must not
