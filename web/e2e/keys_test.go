@@ -160,6 +160,7 @@ func TestDayByKeys(t *testing.T) {
 				b.await(`document.activeElement.scrollLeft > 0`)
 			}
 
+			k.until(k.coming().Start.Add(-30 * time.Minute)) // earlier it would be asked about
 			b.enter(`nav a[href="/days/1/now"]`)
 			b.reach("#arm")
 			b.press(kb.Enter)
