@@ -165,7 +165,7 @@ type asking struct {
 func newAsking(ctx context.Context, bakers []Baker, from time.Time, p *Plan) *asking {
 	q := &asking{ctx: ctx, bakers: bakers, from: from, until: from}
 	for _, t := range p.Tasks {
-		q.until = latestOf(q.until, t.End.In(from.Location()))
+		q.until = Later(q.until, t.End.In(from.Location()))
 	}
 	return q
 }

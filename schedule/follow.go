@@ -56,7 +56,7 @@ func (f *follower) task(i int) (moved bool) {
 		}
 	case t.Kind.Waits():
 		start = floor
-		end = latestOf(end, start.Add(leastOf(f.day, f.plan, &t)))
+		end = Later(end, start.Add(leastOf(f.day, f.plan, &t)))
 	case floor.After(start):
 		start, end = floor, end.Add(floor.Sub(start))
 	}
@@ -77,7 +77,7 @@ func (f *follower) floor(i int) (at time.Time) {
 	for k := range f.plan.Tasks {
 		t := &f.plan.Tasks[k]
 		if k != i && t.LeadsTo(u) && !t.Kind.Rises() && !t.End.After(u.Start) {
-			at = latestOf(at, f.tasks[k].End)
+			at = Later(at, f.tasks[k].End)
 		}
 	}
 	return at
@@ -92,7 +92,7 @@ func (f *follower) heard(t *Task, start, end time.Time) (from, to time.Time) {
 		end = start.Add(length)
 	}
 	if s, ok := said[NotYet]; ok {
-		end = latestOf(end, minute(s).Add(minutes(s.Minutes)))
+		end = Later(end, minute(s).Add(minutes(s.Minutes)))
 	}
 	_, begun := said[Started]
 	if s, ok := said[Done]; ok {

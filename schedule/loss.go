@@ -202,7 +202,7 @@ func (a *amended) longest(p *Plan) (most time.Duration) {
 			if begin.IsZero() || t.Start.Before(begin) {
 				begin = t.Start
 			}
-			end = latestOf(end, t.End)
+			end = Later(end, t.End)
 		}
 		most = max(most, end.Sub(begin))
 	}

@@ -113,7 +113,7 @@ func (b *Baker) Beyond(loc *time.Location) (out []Asked) {
 	slices.SortFunc(out, func(x, y Asked) int { return x.From.Compare(y.From) })
 	for i := 1; i < len(out); i++ {
 		if last := &out[i-1]; !out[i].From.After(last.To) {
-			last.To = latestOf(last.To, out[i].To)
+			last.To = Later(last.To, out[i].To)
 			out = slices.Delete(out, i, i+1)
 			i--
 		}

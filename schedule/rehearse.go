@@ -332,7 +332,8 @@ func stageOf(d *Day, p *Plan, t *Task) *Stage {
 	return &method[t.Stage]
 }
 
-func latestOf(a, b time.Time) time.Time {
+// Later is the later of two instants.
+func Later(a, b time.Time) time.Time {
 	if b.After(a) {
 		return b
 	}

@@ -88,7 +88,7 @@ func (x reader) person(sl *schedule.Slip) []string {
 		if x.arg == "" {
 			sl.From = x.clock("away.from", x.now.Add(-12*time.Hour))
 		}
-		sl.To = x.until("away.to", later(sl.From, x.now))
+		sl.To = x.until("away.to", schedule.Later(sl.From, x.now))
 	case schedule.Stays:
 		return x.stays(sl)
 	case schedule.AsUsual:
@@ -109,7 +109,7 @@ func (x reader) order(sl *schedule.Slip) {
 		sl.Order, sl.Pieces = x.index("lower.order"), x.whole("lower.pieces")
 	case schedule.OrderLater:
 		sl.Order = x.index("later.order")
-		sl.To = x.clock("later.to", later(x.now, promised(x.run, sl.Order)))
+		sl.To = x.clock("later.to", schedule.Later(x.now, promised(x.run, sl.Order)))
 		if sl.To.IsZero() && len(x.f.Faults) == 0 {
 			x.fault("later.to", "This is empty; give a time of day like 10:30.")
 		}
@@ -127,13 +127,6 @@ func (x reader) newOrder() *schedule.Order {
 		o.Out = at
 	}
 	return &o
-}
-
-func later(a, b time.Time) time.Time {
-	if a.After(b) {
-		return a
-	}
-	return b
 }
 
 // promised is when an order is promised; zero for none.

@@ -124,7 +124,7 @@ func (m *Picture) card(t *schedule.Task, hand int) (Card, bool) {
 	rise := RiseBefore(m.Plan.Tasks, t.ID)
 	c.NotYet = hand == 0 && t.TooFar != nil && rise != t.ID && !m.Now.Before(h.From) && !m.Ready[t.ID] && !m.Ready[rise]
 	c.DueText = m.due(t, hand) + " · " + c.since(m.Now)
-	wait := later(m.Wait[t.ID], m.Wait[rise])
+	wait := schedule.Later(m.Wait[t.ID], m.Wait[rise])
 	if c.NotYet && wait.After(m.Now) {
 		c.DueText += " · not yet, look again at " + clock(wait)
 	}
@@ -176,14 +176,6 @@ func fineUntil(limit, now time.Time) string {
 		return "was fine until " + Clock(limit, now) + " · too far"
 	}
 	return "fine until " + Clock(limit, now)
-}
-
-// later is the later of two instants.
-func later(a, b time.Time) time.Time {
-	if a.After(b) {
-		return a
-	}
-	return b
 }
 
 // do is a task as a command.
