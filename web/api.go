@@ -208,9 +208,6 @@ func (s *server) apiBreads(w http.ResponseWriter, r *http.Request) error {
 	}{append([]schedule.Base{}, bases...), append([]schedule.Bread{}, breads...), n})
 }
 
-// longestPlanning bounds how long one program can keep the planner at work.
-const longestPlanning = time.Minute
-
 // apiTry plans a day file; nothing is stored.
 func (s *server) apiTry(w http.ResponseWriter, r *http.Request) error {
 	data, err := sentJSON(r)
@@ -223,7 +220,7 @@ func (s *server) apiTry(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.planner.Lock()
 	defer s.planner.Unlock()
-	ctx, stop := context.WithTimeout(r.Context(), longestPlanning)
+	ctx, stop := s.searching(r.Context())
 	defer stop()
 	p, err := schedule.PlanDay(ctx, day, day.Settings)
 	if errors.Is(err, context.DeadlineExceeded) {

@@ -24,9 +24,14 @@ func (s *server) plan(ctx context.Context, id int64, w view.Words) (changes []st
 // planner is a way to plan a day: schedule.PlanDay, or more quickly.
 type planner func(context.Context, *schedule.Day, schedule.Settings) (schedule.Plan, error)
 
-// searchFor is how long a page waits at most for a search that was asked for: it has
-// to be answered before the browser is told that nothing came.
+// searchFor is how long a page, or a program, waits at most for a search that was
+// asked for: it has to be answered before the asker is told that nothing came.
 const searchFor = 20 * time.Second
+
+// searching bounds a search that was asked for.
+func (s *server) searching(ctx context.Context) (context.Context, context.CancelFunc) {
+	return context.WithTimeout(ctx, max(searchFor, s.patience))
+}
 
 // planBy is plan by a planner.
 func (s *server) planBy(ctx context.Context, id int64, w view.Words, by planner) (changes []string, err error) {
@@ -34,7 +39,7 @@ func (s *server) planBy(ctx context.Context, id int64, w view.Words, by planner)
 	if err != nil {
 		return nil, err
 	}
-	search, stop := context.WithTimeout(ctx, max(searchFor, s.patience))
+	search, stop := s.searching(ctx)
 	defer stop()
 	p, err := by(search, &day, day.Settings)
 	if err != nil {

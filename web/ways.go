@@ -54,7 +54,7 @@ func (s *server) alternatives(ctx context.Context, d record.Day) ([]schedule.Alt
 	if err != nil {
 		return nil, day, err
 	}
-	ctx, stop := context.WithTimeout(ctx, max(searchFor, s.patience))
+	ctx, stop := s.searching(ctx)
 	defer stop()
 	all, err := s.ways.of(ctx, wayKey{d.ID, d.Updated, now.Unix() / 3600, fmt.Sprint(day.Kitchen.Bakers)}, &day)
 	if _, faulty := errors.AsType[schedule.Faults](err); faulty {
